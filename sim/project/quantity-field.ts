@@ -1,0 +1,121 @@
+/**
+ * One quantity field of the project file, made from its row in the table of quantities.
+ *
+ * In: an SI number, text with a unit, or `{value, spread, origin, note}`. Out: the SI number. Every
+ * refusal names the value, the limit and the remedy. How uncertain the builder is of the value is
+ * read separately (origins.ts), so that physics sees plain numbers.
+ */
+import * as v from 'valibot';
+import type { Parsed } from '../quantities/parse.ts';
+import { parseQuantity, unitList } from '../quantities/parse.ts';
+import type { Quantity, QuantityName } from '../quantities/table.ts';
+import { quantity } from '../quantities/table.ts';
+import { findUnit, fromSI, siLabel } from '../quantities/units.ts';
+
+export const ORIGINS = ['measured', 'from papers', 'borrowed', 'worked out', 'assumed'] as const;
+export type Origin = (typeof ORIGINS)[number];
+
+const bare = v.union([v.number(), v.string()], 'must be a number (SI) or text with a unit');
+const annotated = v.strictObject({
+  value: bare,
+  /** One standard deviation: same units as the value, or a percentage of it. */
+  spread: v.exactOptional(bare),
+  origin: v.exactOptional(v.picklist(ORIGINS)),
+  note: v.exactOptional(v.pipe(v.string(), v.maxLength(1000))),
+});
+
+/** What a rejected quantity tells the reader; travels as JSON in a valibot message. */
+export interface QuantityIssue {
+  readonly code: string;
+  readonly message: string;
+  readonly value: string;
+  readonly limit?: string;
+  readonly remedy?: string;
+}
+
+/** The schema of a field holding `name`. */
+export function quantitySchema(name: QuantityName) {
+  const row = quantity(name);
+  return v.pipe(
+    v.union(
+      [v.number(), v.string(), annotated],
+      `must be ${article(row.label)}: a number (SI) or text with a unit`,
+    ),
+    v.metadata({ quantity: name }),
+    v.rawTransform<number | string | v.InferOutput<typeof annotated>, number>(
+      ({ dataset, addIssue, NEVER }) => {
+        const raw = typeof dataset.value === 'object' ? dataset.value.value : dataset.value;
+        const result = readQuantity(raw, name);
+        if (typeof result === 'number') return result;
+        addIssue({ message: encodeIssue(result) });
+        return NEVER;
+      },
+    ),
+  );
+}
+
+/** Reads one value of a quantity: its SI number, or what is wrong with it. */
+export function readQuantity(raw: number | string, name: QuantityName): number | QuantityIssue {
+  const row = quantity(name);
+  const parsed: Parsed =
+    typeof raw === 'number'
+      ? { ok: true, value: raw, unit: siLabel(row.dimension) }
+      : parseQuantity(raw, row.dimension, row);
+  const shownValue = typeof raw === 'string' ? `'${raw.slice(0, 70)}'` : String(raw);
+  if (!parsed.ok) {
+    return {
+      code: parsed.reason,
+      message: `${row.label} ${parsed.message}`,
+      value: shownValue,
+      remedy: `write a number with one of the units ${unitList(row.dimension)}`,
+    };
+  }
+  if (!Number.isFinite(parsed.value)) {
+    return {
+      code: 'not-finite',
+      message: `${row.label} is not a finite number`,
+      value: shownValue,
+      limit: limits(row),
+    };
+  }
+  if (parsed.value < row.min || parsed.value > row.max) {
+    const remedy =
+      typeof raw === 'number' && siLabel(row.dimension) !== ''
+        ? `a bare number is in ${siLabel(row.dimension)}: write the unit, such as '${raw} ${row.shown}', if you meant that`
+        : 'check the value and its unit';
+    return {
+      code: 'out-of-range',
+      message: `${row.label} is out of range`,
+      value: shownValue,
+      limit: limits(row),
+      remedy,
+    };
+  }
+  if (row.whole && !Number.isInteger(parsed.value)) {
+    return { code: 'not-whole', message: `${row.label} must be a whole number`, value: shownValue };
+  }
+  return parsed.value;
+}
+
+/** The physical limits of a quantity in the unit shown: `200 to 340 K`. */
+export function limits(row: Quantity): string {
+  const unit = findUnit(row.dimension, row.shown);
+  if (unit === undefined) throw new Error(`limits: '${row.shown}' is no unit of ${row.dimension}`);
+  const tidy = (x: number) => String(Number(fromSI(x, unit).toPrecision(6)));
+  return `${tidy(row.min)} to ${tidy(row.max)}${unit.label === '' ? '' : ` ${unit.label}`}`;
+}
+
+const MARK = 'kartwright:';
+
+function encodeIssue(issue: QuantityIssue): string {
+  return MARK + JSON.stringify(issue);
+}
+
+/** Recovers a quantity issue from a valibot message; undefined for any other message. */
+export function decodeIssue(message: string): QuantityIssue | undefined {
+  return message.startsWith(MARK) ? (JSON.parse(message.slice(MARK.length)) as QuantityIssue) : undefined;
+}
+
+function article(label: string): string {
+  return /^[aeiou]/.test(label) ? `an ${label}` : `a ${label}`;
+}
