@@ -10,7 +10,7 @@ import type { Parsed } from '../quantities/parse.ts';
 import { parseQuantity, unitList } from '../quantities/parse.ts';
 import type { Quantity, QuantityName } from '../quantities/table.ts';
 import { quantity } from '../quantities/table.ts';
-import { findUnit, fromSI, siLabel } from '../quantities/units.ts';
+import { findUnit, fromSI, siLabel, unitsOf } from '../quantities/units.ts';
 
 export const ORIGINS = ['measured', 'from papers', 'borrowed', 'worked out', 'assumed'] as const;
 export type Origin = (typeof ORIGINS)[number];
@@ -35,6 +35,15 @@ export interface QuantityIssue {
 
 /** The schema of a field holding `name`. */
 export function quantitySchema(name: QuantityName) {
+  return quantityPipe(name, (raw) => readQuantity(raw, name));
+}
+
+/** The schema of a ratio: a number, or driven/driving teeth such as "39/14". */
+export function ratioSchema() {
+  return quantityPipe('ratio', readRatio);
+}
+
+function quantityPipe(name: QuantityName, read: (raw: number | string) => number | QuantityIssue) {
   const row = quantity(name);
   return v.pipe(
     v.union(
@@ -44,14 +53,70 @@ export function quantitySchema(name: QuantityName) {
     v.metadata({ quantity: name }),
     v.rawTransform<number | string | v.InferOutput<typeof annotated>, number>(
       ({ dataset, addIssue, NEVER }) => {
-        const raw = typeof dataset.value === 'object' ? dataset.value.value : dataset.value;
-        const result = readQuantity(raw, name);
-        if (typeof result === 'number') return result;
-        addIssue({ message: encodeIssue(result) });
+        const written = typeof dataset.value === 'object' ? dataset.value : { value: dataset.value };
+        const result = read(written.value);
+        if (typeof result !== 'number') {
+          addIssue({ message: encodeIssue(result) });
+          return NEVER;
+        }
+        const spread = written.spread === undefined ? 0 : readSpread(written.spread, name, result);
+        if (typeof spread === 'number') return result;
+        addIssue({ message: encodeIssue(spread) });
         return NEVER;
       },
     ),
   );
+}
+
+const TOOTH_PAIR = /^\s*(\d{1,3})\s*[/:]\s*(\d{1,3})\s*$/;
+
+/** Reads a ratio: a number, or driven/driving teeth. */
+export function readRatio(raw: number | string): number | QuantityIssue {
+  const teeth = typeof raw === 'string' ? TOOTH_PAIR.exec(raw) : null;
+  if (teeth === null) return readQuantity(raw, 'ratio');
+  const [driven, driving] = [Number(teeth[1]), Number(teeth[2])];
+  if (driven > 0 && driving > 0) return readQuantity(driven / driving, 'ratio');
+  return {
+    code: 'out-of-range',
+    message: 'a wheel of the ratio has no teeth',
+    value: `'${raw}'`,
+    remedy: 'write driven over driving teeth, such as 39/14',
+  };
+}
+
+/** Reads one standard deviation of `value`: a percentage of it, or a quantity of the same kind. */
+export function readSpread(raw: number | string, name: QuantityName, value: number): number | QuantityIssue {
+  const row = quantity(name);
+  const percent = typeof raw === 'string' && raw.trim().endsWith('%') ? raw.trim().slice(0, -1) : undefined;
+  const parsed: Parsed =
+    typeof raw === 'number'
+      ? { ok: true, value: raw, unit: '' }
+      : percent === undefined
+        ? parseQuantity(raw, row.dimension, { min: 0, max: Number.MAX_VALUE })
+        : parseQuantity(percent, 'ratio', { min: 0, max: 1000 });
+  const shownValue = String(raw).slice(0, 70);
+  if (!parsed.ok) {
+    return {
+      code: parsed.reason,
+      message: `spread of ${row.label} ${parsed.message}`,
+      value: `'${shownValue}'`,
+      remedy: `write it in ${unitList(row.dimension)}, or as a percentage`,
+    };
+  }
+  // A difference of temperatures has no offset.
+  const offset =
+    percent === undefined && typeof raw === 'string'
+      ? (findUnit(row.dimension, parsed.unit)?.offset ?? 0)
+      : 0;
+  const spread = percent === undefined ? parsed.value - offset : (Math.abs(value) * parsed.value) / 100;
+  const most = row.max - row.min;
+  if (spread >= 0 && spread <= most) return spread;
+  return {
+    code: 'out-of-range',
+    message: `spread of ${row.label} must be one standard deviation, not negative`,
+    value: shownValue,
+    limit: `0 to ${Number(most.toPrecision(6))} ${unitsOf(row.dimension)[0]!.label}`.trim(),
+  };
 }
 
 /** Reads one value of a quantity: its SI number, or what is wrong with it. */

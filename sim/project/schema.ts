@@ -8,10 +8,12 @@
 import * as v from 'valibot';
 import type { QuantityName } from '../quantities/table.ts';
 import { defaultOf } from '../quantities/table.ts';
-import { quantitySchema } from './quantity-field.ts';
+import { ORIGINS, quantitySchema, ratioSchema } from './quantity-field.ts';
 
 /** The format this code writes; older ones are migrated, newer ones refused. */
 export const FORMAT_VERSION = 1;
+/** Entries of one kind (days, karts, tracks...) in a project. */
+const MOST_ENTRIES = 200;
 
 const need = (name: QuantityName) => quantitySchema(name);
 const may = (name: QuantityName) => v.exactOptional(quantitySchema(name));
@@ -25,7 +27,8 @@ const id = v.pipe(
   v.regex(/^[a-z0-9][a-z0-9-]{0,47}$/, 'must be lower-case letters, digits and hyphens'),
 );
 const reference = id;
-const named = <T extends v.GenericSchema>(schema: T) => v.optional(v.record(id, schema), {});
+const named = <T extends v.GenericSchema>(schema: T) =>
+  v.optional(v.pipe(v.record(id, schema), v.maxEntries(MOST_ENTRIES)), {});
 
 const day = v.strictObject({
   name: title,
@@ -95,23 +98,7 @@ const tyre = v.strictObject({
 });
 
 /** A ratio as a number or as driven/driving teeth: "39/14". */
-const ratio = v.union([
-  need('ratio'),
-  v.pipe(
-    v.string(),
-    v.regex(
-      /^\s*\d{1,3}\s*[/:]\s*\d{1,3}\s*$/,
-      'must be a ratio such as 2.1 or driven/driving teeth such as 39/14',
-    ),
-    v.transform((pair) => {
-      const [driven = 0, driving = 0] = pair.split(/[/:]/).map(Number);
-      return driven / driving;
-    }),
-    v.finite('has no teeth on the driving wheel'),
-    v.minValue(0.05),
-    v.maxValue(200),
-  ),
-]);
+const ratio = ratioSchema();
 
 const cell = v.union([v.pipe(v.number(), v.finite()), text(64)]);
 /** Engine points as columns with their units, the way a dyno sheet prints them. */
@@ -137,6 +124,9 @@ const torqueSheet = v.strictObject({
   /** Which factor carries the figures to the day. */
   correctBy: v.optional(v.picklist(['ISO 1585', 'SAE J1349', 'SAE J607']), 'ISO 1585'),
   points,
+  /** One standard deviation of the whole sheet, as a share of its figures. */
+  spread: may('share'),
+  origin: v.exactOptional(v.picklist(ORIGINS)),
 });
 
 const donor = v.strictObject({
