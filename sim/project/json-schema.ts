@@ -11,27 +11,31 @@ import { projectSchema } from './schema.ts';
 
 export type JsonSchema = ReturnType<typeof toJsonSchema>;
 
-/** JSON Schema (draft 7) of a project file as somebody may write it. */
+/** JSON Schema (draft 2020-12) of a project file as somebody may write it. */
 export function projectJsonSchema(): JsonSchema {
+  const used = new Set<QuantityName>();
   const schema = toJsonSchema(projectSchema, {
+    target: 'draft-2020-12',
     typeMode: 'input',
-    // Limits of quantities and cross-checks have no JSON Schema form; overrideSchema writes the former.
+    // The checks a quantity runs have no JSON Schema form: its definition below states its range instead.
     errorMode: 'ignore',
-    overrideSchema({ valibotSchema }) {
-      const name = quantityName(valibotSchema);
-      return name === undefined ? undefined : quantityJsonSchema(quantity(name));
+    overrideAction({ valibotAction }) {
+      const name = quantityName(valibotAction);
+      if (name === undefined) return undefined;
+      used.add(name);
+      return { $ref: `#/$defs/${name}` };
     },
   });
   return {
     ...schema,
     title: 'Kartwright project',
     description: 'A kart project: days, surfaces, tyres, donors, chassis, brakes, karts and tracks.',
+    $defs: Object.fromEntries([...used].sort().map((name) => [name, quantityJsonSchema(quantity(name))])),
   };
 }
 
-function quantityName(schema: unknown): QuantityName | undefined {
-  const { pipe } = schema as { pipe?: readonly { type: string; metadata?: { quantity?: QuantityName } }[] };
-  return pipe?.find((step) => step.type === 'metadata')?.metadata?.quantity;
+function quantityName(action: unknown): QuantityName | undefined {
+  return (action as { metadata?: { quantity?: QuantityName } }).metadata?.quantity;
 }
 
 function quantityJsonSchema(row: Quantity): JsonSchema {

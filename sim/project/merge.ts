@@ -38,7 +38,7 @@ export function mergeProjects(files: readonly ProjectFile[]): Merged {
         define(raw, key, entries);
         for (const [id, entry] of Object.entries(value))
           place(entries, id, entry, childPath(key, id), file.name);
-      } else if (key === 'name' || key === 'note') {
+      } else if (key === 'name' || key === 'note' || key === '$schema') {
         if (!Object.hasOwn(raw, key)) define(raw, key, value);
       } else place(raw, key, value, childPath('', key), file.name);
     }

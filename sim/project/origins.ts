@@ -54,6 +54,7 @@ function walk(shape: Shape, raw: unknown, path: string, assumed: boolean, notes:
     case 'group':
       if (!isGroup(raw)) return;
       for (const [key, field] of Object.entries(shape.fields)) {
+        if (key === 'spread') continue;
         const there = Object.hasOwn(raw, key);
         const value = there ? raw[key] : field.fallback;
         if (value !== undefined) walk(field.shape, value, childPath(path, key), assumed || !there, notes);

@@ -329,6 +329,8 @@ const track = v.strictObject({
 });
 
 export const projectSchema = v.strictObject({
+  /** Where an editor finds the JSON Schema. */
+  $schema: v.exactOptional(text(500)),
   kartwright: v.literal(FORMAT_VERSION),
   name: v.optional(title, 'Unnamed project'),
   note,

@@ -161,15 +161,25 @@ export function siLabel(dimension: Dimension): string {
 
 /** Finds a unit of a dimension by any of its spellings; undefined when there is none. */
 export function findUnit(dimension: Dimension, spelling: string): Unit | undefined {
-  const units = unitsOf(dimension);
   const typed = spelling.trim();
-  const exact = units.find((unit) => unit.label === typed);
-  if (exact !== undefined) return exact;
-  const wanted = canonical(typed);
-  return units.find(
-    (unit) => canonical(unit.label) === wanted || unit.also?.some((s) => canonical(s) === wanted),
-  );
+  const spellings = SPELLINGS[dimension];
+  return spellings.get(typed) ?? spellings.get(canonical(typed));
 }
+
+/** Every spelling of every unit; labels as written go before canonical forms ('g' may be both). */
+const SPELLINGS = Object.fromEntries(
+  DIMENSIONS.map((dimension) => {
+    const spellings = new Map<string, Unit>();
+    const add = (spelling: string, unit: Unit) =>
+      void (spellings.has(spelling) || spellings.set(spelling, unit));
+    for (const unit of unitsOf(dimension)) add(unit.label, unit);
+    for (const unit of unitsOf(dimension)) {
+      add(canonical(unit.label), unit);
+      for (const other of unit.also ?? []) add(canonical(other), unit);
+    }
+    return [dimension, spellings];
+  }),
+) as unknown as Readonly<Record<Dimension, ReadonlyMap<string, Unit>>>;
 
 /** Converts a number of units to SI. */
 export function toSI(value: number, unit: Unit): number {
