@@ -23,7 +23,9 @@ export type Parsed =
     };
 
 const MAX_LENGTH = 64;
-const NUMBER_THEN_UNIT = /^([+-]?(?:\d[\d., ’']*|[.,]\d+)(?:e[+-]?\d+)?)\s*(.*)$/i;
+/** Digits grouped by spaces in threes, or digits with points and commas; '3000 1/min' ends at the space. */
+const NUMBER_THEN_UNIT =
+  /^([+-]?(?:\d{1,3}(?:[ \u00a0\u2009\u202f]\d{3})+(?!\d)(?:[.,]\d+)?|\d[\d.,’']*|[.,]\d+)(?:e[+-]?\d+)?)\s*(.*)$/i;
 const FEET_AND_INCHES = /^(\d+(?:[.,]\d+)?)\s*(?:'|′|ft)\s*(\d+(?:[.,]\d+)?)\s*(?:"|″|in)$/i;
 
 /** Reads `text` as a value of `dimension`, a bare number in `bareUnit` (SI unless given); never throws. */
@@ -71,7 +73,7 @@ export function unitList(dimension: Dimension): string {
 function readNumber(digits: string): number[] {
   const [mantissa = '', exponent] = digits.toLowerCase().split('e');
   const power = exponent === undefined ? 1 : 10 ** Number(exponent);
-  const compact = mantissa.replace(/[ ’']/g, '');
+  const compact = mantissa.replace(/[ \u00a0\u2009\u202f’']/g, '');
   const commas = compact.split(',').length - 1;
   const points = compact.split('.').length - 1;
   if (commas === 0) return points <= 1 ? [Number(compact) * power] : thousands(compact, '.', power);
