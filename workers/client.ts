@@ -8,8 +8,8 @@
 import * as Comlink from 'comlink';
 import type {
   Batch,
-  Outcome,
-  OutcomeStatus,
+  BatchOutcome,
+  BatchStatus,
   Revision,
   Runner,
   RunOptions,
@@ -49,10 +49,10 @@ export function createClient(options: ClientOptions): Client {
 interface Job extends RunOptions {
   readonly id: number;
   readonly batch: Batch;
-  readonly answers: Outcome['answers'][number][];
-  readonly problems: Outcome['problems'][number][];
+  readonly answers: BatchOutcome['answers'][number][];
+  readonly problems: BatchOutcome['problems'][number][];
   done: number;
-  settle: ((status: OutcomeStatus) => void) | undefined;
+  settle: ((status: BatchStatus) => void) | undefined;
 }
 
 interface LiveWorker {
@@ -92,7 +92,7 @@ class SolverClient implements Client {
     this.#stopLimit = stopLimit;
   }
 
-  run(batch: Batch, options: RunOptions = {}): Promise<Outcome> {
+  run(batch: Batch, options: RunOptions = {}): Promise<BatchOutcome> {
     return new Promise((resolve) => {
       const job = this.#jobOf(batch, options, resolve);
       if (this.#disposed || options.signal?.aborted) return job.settle?.('cancelled');
@@ -127,7 +127,7 @@ class SolverClient implements Client {
     return [...(this.#current === undefined ? [] : [this.#current.job]), ...this.#waiting];
   }
 
-  #jobOf(batch: Batch, options: RunOptions, resolve: (outcome: Outcome) => void): Job {
+  #jobOf(batch: Batch, options: RunOptions, resolve: (outcome: BatchOutcome) => void): Job {
     const answers = new Array<undefined>(batch.requests.length).fill(undefined);
     const job: Job = {
       ...options,
@@ -277,7 +277,7 @@ class SolverClient implements Client {
   }
 }
 
-function lostProblem(code: Lost, reason: string): Outcome['problems'][number] {
+function lostProblem(code: Lost, reason: string): BatchOutcome['problems'][number] {
   const again = 'Ask again: a fresh worker takes over.';
   if (code === 'worker-refused')
     return workerProblem(code, '', `The request could not be handed to a worker: ${reason}`);

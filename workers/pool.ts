@@ -3,7 +3,7 @@
  * order of the requests. Every request is computed alone, so the answers have the same bits for any number of workers.
  */
 import { type ClientOptions, createClient } from './client.ts';
-import type { Batch, Outcome, OutcomeStatus, Runner, RunOptions } from './protocol.ts';
+import type { Batch, BatchOutcome, BatchStatus, Runner, RunOptions } from './protocol.ts';
 import { shiftedProblem } from './worker-problems.ts';
 
 export interface PoolOptions extends ClientOptions {
@@ -68,14 +68,14 @@ interface Range {
 /** One batch while it is being shared out. */
 class Share {
   readonly total: number;
-  readonly outcome: Promise<Outcome>;
+  readonly outcome: Promise<BatchOutcome>;
   readonly #batch: Batch;
   readonly #options: RunOptions;
-  readonly #answers: Outcome['answers'][number][];
-  readonly #problems: Outcome['problems'][number][] = [];
+  readonly #answers: BatchOutcome['answers'][number][];
+  readonly #problems: BatchOutcome['problems'][number][] = [];
   readonly #stop = new AbortController();
   readonly #cancel = (): void => this.end('cancelled');
-  #resolve: ((outcome: Outcome) => void) | undefined;
+  #resolve: ((outcome: BatchOutcome) => void) | undefined;
   #next = 0;
   #done = 0;
   #lossesLeft: number;
@@ -129,7 +129,7 @@ class Share {
   }
 
   /** Ends the batch, the first time it is called; without a status, as the problems found say. */
-  end(status?: OutcomeStatus): void {
+  end(status?: BatchStatus): void {
     const resolve = this.#resolve;
     if (resolve === undefined) return;
     this.#resolve = undefined;
@@ -144,7 +144,7 @@ class Share {
     });
   }
 
-  #take(first: number, answers: Outcome['answers']): void {
+  #take(first: number, answers: BatchOutcome['answers']): void {
     for (const [offset, answer] of answers.entries()) this.#answers[first + offset] = answer;
     this.#done += answers.length;
     if (this.#resolve === undefined) return;

@@ -63,10 +63,10 @@ export interface Progress {
  * How a batch ended. `done`: every request has its answer. `failed`: `problems` says what went wrong. `cancelled`:
  * by the caller's signal or by disposal. `superseded`: by a newer batch on the same channel.
  */
-export type OutcomeStatus = 'done' | 'failed' | 'cancelled' | 'superseded';
+export type BatchStatus = 'done' | 'failed' | 'cancelled' | 'superseded';
 
-export interface Outcome {
-  readonly status: OutcomeStatus;
+export interface BatchOutcome {
+  readonly status: BatchStatus;
   /** One place per request, in the order of the requests; undefined where there is no answer. */
   readonly answers: readonly (Answer | undefined)[];
   readonly problems: readonly Problem[];
@@ -81,7 +81,7 @@ export interface RunOptions {
 
 /** Runs batches: one worker (client.ts) or several (pool.ts). The promise always settles and never rejects. */
 export interface Runner {
-  run(batch: Batch, options?: RunOptions): Promise<Outcome>;
+  run(batch: Batch, options?: RunOptions): Promise<BatchOutcome>;
   /** Resolves when nothing is waiting and every worker is free. */
   idle(): Promise<void>;
   /** Ends everything as `cancelled` and stops the workers. */
