@@ -1,0 +1,292 @@
+/**
+ * A drawn track as stations: position, heading, curvature, grade, bank, width, surface along the lap.
+ *
+ * In: a validated track and a station spacing. Out: a `CompiledTrack` of flat columns. Where curvature,
+ * grade, surface or a speed limit jumps, two stations share one distance, one for each side, so that
+ * no step of a run straddles a jump. Distances run along the road; curvature is stored so that
+ * v^2 times it is the horizontal acceleration (cos^2 of the grade included).
+ */
+import type { Problem } from '../project/problem.ts';
+import { problem, warning } from '../project/problem.ts';
+import type { TrackSpec } from '../project/schema.ts';
+import type { Centreline, GroundPoint } from './centreline.ts';
+import { splineCentreline, stretchCentreline } from './centreline.ts';
+
+export interface CompiledTrack {
+  readonly name: string;
+  readonly closed: boolean;
+  /** Length along the road, m */
+  readonly length: number;
+  readonly count: number;
+  /** s, m */
+  readonly distance: Float64Array;
+  readonly x: Float64Array;
+  readonly y: Float64Array;
+  readonly height: Float64Array;
+  /** rad, counter-clockwise from x */
+  readonly heading: Float64Array;
+  /** kappa, 1/m, left positive */
+  readonly curvature: Float64Array;
+  /** sine of the slope, uphill positive */
+  readonly sinGrade: Float64Array;
+  /** rad, left edge higher positive */
+  readonly bank: Float64Array;
+  readonly width: Float64Array;
+  /** Index into `surfaces` */
+  readonly surface: Uint8Array;
+  /** m/s, Infinity where free */
+  readonly speedLimit: Float64Array;
+  readonly surfaces: readonly string[];
+  /** Side force and load per mass: lateralV v^2 + lateralG g, normalV v^2 + normalG g */
+  readonly lateralV: Float64Array;
+  readonly lateralG: Float64Array;
+  readonly normalV: Float64Array;
+  readonly normalG: Float64Array;
+  readonly startSpeed: number;
+  /** Smallest radius, m, and where */
+  readonly tightest: { readonly radius: number; readonly distance: number };
+  readonly narrowest: { readonly width: number; readonly distance: number };
+  /** Distance between the two ends of a closed track's curve, m, and their headings, rad */
+  readonly closure: { readonly gap: number; readonly turn: number };
+}
+
+/** Default spacing, m: within a millisecond of the converged lap on the demo tracks (npm run bench). */
+export const DEFAULT_SPACING = 0.5;
+/** More stations than this are refused: a 25 km track at the default spacing. */
+export const MAX_STATIONS = 200_000;
+/** A closed track made of stretches may miss its start by this share of its length before it is refused. */
+const CLOSURE_SHARE = 0.002;
+const CLOSURE_ANGLE = 0.02;
+
+export function compileTrack(
+  spec: TrackSpec,
+  path: string,
+  spacing = DEFAULT_SPACING,
+): { track?: CompiledTrack; problems: readonly Problem[] } {
+  const problems: Problem[] = [];
+  if (!(spacing > 0)) throw new Error(`compileTrack: spacing must be positive, got ${spacing}`);
+  const line = makeLine(spec, path, problems);
+  if (line === undefined) return { problems };
+  if (!(line.length > 0) || !Number.isFinite(line.length)) {
+    problems.push(
+      problem('no-length', path, 'the track has no length', { remedy: 'give it points that differ' }),
+    );
+    return { problems };
+  }
+  if (line.length / spacing > MAX_STATIONS) {
+    problems.push(
+      problem('too-long', path, 'the track needs more stations than can be computed', {
+        value: `${Math.round(line.length)} m`,
+        limit: `${Math.floor(MAX_STATIONS * spacing)} m at a spacing of ${spacing} m`,
+        remedy: 'check the unit of the coordinates, or ask for a wider spacing',
+      }),
+    );
+    return { problems };
+  }
+  for (const [i, section] of spec.sections.entries()) {
+    if (section.to > line.length * 1.0001 || section.from >= section.to) {
+      problems.push(
+        problem('bad-section', `${path}.sections[${i}]`, 'the section does not lie on the track', {
+          value: `${section.from} to ${section.to} m`,
+          limit: `0 to ${line.length.toFixed(1)} m, from before to`,
+          remedy: 'correct its ends',
+        }),
+      );
+      return { problems };
+    }
+  }
+  const closure = closureOf(line, spec.closed);
+  if (spec.closed && (closure.gap > CLOSURE_SHARE * line.length || Math.abs(closure.turn) > CLOSURE_ANGLE)) {
+    problems.push(
+      problem('not-closed', path, 'a closed track must come back to its start in place and direction', {
+        value: `gap ${closure.gap.toFixed(2)} m, direction off by ${((closure.turn * 180) / Math.PI).toFixed(1)}°`,
+        limit: `${(CLOSURE_SHARE * line.length).toFixed(2)} m and ${((CLOSURE_ANGLE * 180) / Math.PI).toFixed(1)}°`,
+        remedy: 'adjust the stretches, or mark the track as open',
+      }),
+    );
+    return { problems };
+  }
+  if (spec.closed && closure.gap > 1e-6 * line.length) {
+    problems.push(
+      warning(
+        'loose-end',
+        path,
+        `the closed track misses its start by ${closure.gap.toFixed(2)} m; the gap is ignored`,
+      ),
+    );
+  }
+  return { track: sample(spec, line, spacing, closure), problems };
+}
+
+function makeLine(spec: TrackSpec, path: string, problems: Problem[]): Centreline | undefined {
+  if (spec.stretches !== undefined && spec.points === undefined)
+    return stretchCentreline(spec.stretches, spec);
+  if (spec.points === undefined) {
+    problems.push(
+      problem('no-geometry', path, 'the track has neither points nor stretches', {
+        remedy: 'give it one of the two',
+      }),
+    );
+    return undefined;
+  }
+  const distinct = spec.points.filter((p, i, all) => {
+    const before = i > 0 ? all[i - 1]! : undefined;
+    return before === undefined || Math.hypot(p.x - before.x, p.y - before.y) > 1e-6;
+  });
+  const first = distinct[0]!;
+  const last = distinct.at(-1)!;
+  if (spec.closed && distinct.length > 1 && Math.hypot(first.x - last.x, first.y - last.y) <= 1e-6)
+    distinct.pop();
+  const needed = spec.closed ? 3 : 2;
+  if (distinct.length < needed) {
+    problems.push(
+      problem(
+        'too-few-points',
+        `${path}.points`,
+        `${spec.closed ? 'a closed' : 'an open'} track needs ${needed} or more different points`,
+        {
+          value: String(distinct.length),
+          remedy: 'add points along the line driven',
+        },
+      ),
+    );
+    return undefined;
+  }
+  return splineCentreline(distinct, spec);
+}
+
+function closureOf(line: Centreline, closed: boolean): { gap: number; turn: number } {
+  if (!closed) return { gap: 0, turn: 0 };
+  const start = line.at(0, 'after');
+  const end = line.at(line.length, 'before');
+  const turn = end.heading - start.heading;
+  return {
+    gap: Math.hypot(end.x - start.x, end.y - start.y),
+    turn: turn - 2 * Math.PI * Math.round(turn / (2 * Math.PI)),
+  };
+}
+
+function sample(
+  spec: TrackSpec,
+  line: Centreline,
+  spacing: number,
+  closure: { gap: number; turn: number },
+): CompiledTrack {
+  const breaks = mergeBreaks(line, spec);
+  const cells: { from: number; to: number; steps: number }[] = [];
+  let count = 0;
+  for (let i = 0; i + 1 < breaks.length; i++) {
+    const from = breaks[i]!;
+    const to = breaks[i + 1]!;
+    const steps = Math.max(2, Math.ceil((to - from) / spacing - 1e-9));
+    cells.push({ from, to, steps });
+    count += steps + 1;
+  }
+  const column = () => new Float64Array(count);
+  const surfaces: string[] = [];
+  const track = {
+    distance: column(),
+    x: column(),
+    y: column(),
+    height: column(),
+    heading: column(),
+    curvature: column(),
+    sinGrade: column(),
+    bank: column(),
+    width: column(),
+    surface: new Uint8Array(count),
+    speedLimit: column(),
+    lateralV: column(),
+    lateralG: column(),
+    normalV: column(),
+    normalG: column(),
+  };
+  let i = 0;
+  let tightest = { radius: Number.POSITIVE_INFINITY, distance: 0 };
+  let narrowest = { width: Number.POSITIVE_INFINITY, distance: 0 };
+  for (const cell of cells) {
+    for (let step = 0; step <= cell.steps; step++) {
+      const s = step === cell.steps ? cell.to : cell.from + ((cell.to - cell.from) * step) / cell.steps;
+      const ground = withSections(
+        line.at(s, step === cell.steps ? 'before' : 'after'),
+        spec,
+        (cell.from + cell.to) / 2,
+      );
+      const grade = Math.atan(ground.grade);
+      const sin = Math.sin(grade);
+      const cos = Math.cos(grade);
+      const kappa = ground.planCurvature * cos * cos;
+      const sinBank = Math.sin(ground.bank);
+      const cosBank = Math.cos(ground.bank);
+      track.distance[i] = s;
+      track.x[i] = ground.x;
+      track.y[i] = ground.y;
+      track.height[i] = ground.height;
+      track.heading[i] = ground.heading;
+      track.curvature[i] = kappa;
+      track.sinGrade[i] = sin;
+      track.bank[i] = ground.bank;
+      track.width[i] = ground.width;
+      track.surface[i] = indexOf(surfaces, ground.surface);
+      track.speedLimit[i] = ground.speedLimit;
+      track.lateralV[i] = kappa * cosBank + ground.verticalCurvature * sinBank;
+      track.lateralG[i] = cos * sinBank;
+      track.normalV[i] = ground.verticalCurvature * cosBank - kappa * sinBank;
+      track.normalG[i] = cos * cosBank;
+      const radius =
+        ground.planCurvature === 0 ? Number.POSITIVE_INFINITY : 1 / Math.abs(ground.planCurvature);
+      if (radius < tightest.radius) tightest = { radius, distance: s };
+      if (ground.width < narrowest.width) narrowest = { width: ground.width, distance: s };
+      i++;
+    }
+  }
+  return {
+    name: spec.name,
+    closed: spec.closed,
+    length: line.length,
+    count,
+    ...track,
+    surfaces,
+    startSpeed: spec.startSpeed,
+    tightest,
+    narrowest,
+    closure,
+  };
+}
+
+/** All distances at which something jumps, the ends included, rising and apart. */
+function mergeBreaks(line: Centreline, spec: TrackSpec): number[] {
+  const all = [
+    0,
+    line.length,
+    ...line.breaks,
+    ...spec.sections.flatMap((s) => [s.from, Math.min(s.to, line.length)]),
+  ].sort((p, q) => p - q);
+  const apart = 1e-6 * Math.max(1, line.length);
+  const kept: number[] = [];
+  for (const s of all) if (kept.length === 0 || s - kept.at(-1)! > apart) kept.push(s);
+  if (kept.length > 1) kept[kept.length - 1] = line.length;
+  return kept;
+}
+
+/** Applies the sections that cover the cell around `middle`. */
+function withSections(ground: GroundPoint, spec: TrackSpec, middle: number): GroundPoint {
+  let result = ground;
+  for (const section of spec.sections) {
+    if (middle < section.from || middle > section.to) continue;
+    result = {
+      ...result,
+      ...(section.surface === undefined ? {} : { surface: section.surface }),
+      ...(section.width === undefined ? {} : { width: section.width }),
+      ...(section.bank === undefined ? {} : { bank: section.bank }),
+      ...(section.grade === undefined ? {} : { grade: section.grade, verticalCurvature: 0 }),
+      ...(section.speedLimit === undefined ? {} : { speedLimit: section.speedLimit }),
+    };
+  }
+  return result;
+}
+
+function indexOf(surfaces: string[], id: string): number {
+  const found = surfaces.indexOf(id);
+  return found >= 0 ? found : surfaces.push(id) - 1;
+}

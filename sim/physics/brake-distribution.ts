@@ -1,0 +1,63 @@
+/**
+ * Sharing the braking force between the axles: the ideal share, adhesion used, lock order.
+ *
+ * In: static loads, height, wheelbase, shares, rate of braking z = a/g. Out: shares and adhesion
+ * used per axle. Point mass with longitudinal transfer on level ground, no drag, no rotating mass.
+ */
+
+export interface AxleLoads {
+  /** psi_r = rear share of static weight, 0 to 1 */
+  readonly rearShare: number;
+  /** chi = h/L */
+  readonly heightOverWheelbase: number;
+}
+
+/**
+ * Ideal front share of braking force at rate z: (1 - psi) + z chi. Both axles then use adhesion z.
+ * Source: the parabola of ideal distribution, Limpert, Brake Design and Safety; Gillespie ch. 3.
+ * Pinned by the `ideal-distribution` evidence.
+ */
+export function idealFrontShare(loads: AxleLoads, z: number): number {
+  return Math.min(1, Math.max(0, 1 - loads.rearShare + z * loads.heightOverWheelbase));
+}
+
+/**
+ * Adhesion used per axle at rate z, f = Fx/Fz:
+ * f_f = phi z/((1 - psi) + z chi), f_r = (1 - phi) z/(psi - z chi).
+ * `engine` is the engine's braking force over the weight, taken from the rear axle's share of z.
+ * Infinity where an axle is off the ground.
+ * Source: Crolla (ed.), Automotive Engineering (2009), eq. 12.1.61-64. Pinned by `adhesion-used`.
+ */
+export function adhesionUsed(
+  loads: AxleLoads,
+  frontShare: number,
+  z: number,
+  engine = 0,
+): { front: number; rear: number } {
+  const frontLoad = 1 - loads.rearShare + z * loads.heightOverWheelbase;
+  const rearLoad = loads.rearShare - z * loads.heightOverWheelbase;
+  const brake = Math.max(0, z - engine);
+  const rearForce = (1 - frontShare) * brake + Math.min(engine, z);
+  return {
+    front: frontLoad > 0 ? (frontShare * brake) / frontLoad : Number.POSITIVE_INFINITY,
+    rear: rearLoad > 0 ? rearForce / rearLoad : rearForce > 0 ? Number.POSITIVE_INFINITY : 0,
+  };
+}
+
+/**
+ * Rate of braking at which an axle first locks on friction mu:
+ * front mu (1 - psi)/(phi - mu chi), rear mu psi/(1 - phi + mu chi); Infinity where it never does.
+ * Source: as adhesionUsed, solved for z. Pinned by the `lock-order` evidence.
+ */
+export function lockRate(
+  loads: AxleLoads,
+  frontShare: number,
+  friction: number,
+): { front: number; rear: number } {
+  const front = frontShare - friction * loads.heightOverWheelbase;
+  const rear = 1 - frontShare + friction * loads.heightOverWheelbase;
+  return {
+    front: front > 0 ? (friction * (1 - loads.rearShare)) / front : Number.POSITIVE_INFINITY,
+    rear: rear > 0 ? (friction * loads.rearShare) / rear : Number.POSITIVE_INFINITY,
+  };
+}

@@ -1,0 +1,562 @@
+/**
+ * What the tyres allow at one instant: the margin between the forces asked of the axles and their
+ * capacity, and the largest drive or braking force that still fits.
+ *
+ * In: an `EnvelopeKart` (constants of kart and surface) and, per call of `place`, the speed and the
+ * ground under it. Out: forces in newtons at the contact patches. The unknown everywhere is x, the
+ * sum of longitudinal tyre forces (drive positive); loads are linear in x:
+ *
+ *   T(x) = [(x - D - R) h + D h_a]/L           load moved rearward, from m ax = x - D - R - m g sin
+ *   Fz_f = N b/L + L_f - T,  Fz_r = N a/L + L_r + T
+ *   axle:  sqrt((X rho)^2 + Y^2) <= C_y        friction ellipse, rho = C_y/C_x
+ *
+ * The left sides are convex and the capacities concave in x, so Newton's method started outside the
+ * feasible interval runs monotonically to its edge; it is bounded all the same. Friction limits
+ * tractive and braking effort; rolling resistance is a separate resistance (Wong, Theory of Ground
+ * Vehicles, ch. 3). Written as one closure over numbers because a lap calls it a few thousand times
+ * a millisecond.
+ */
+
+/** One axle on one surface. */
+export interface AxleGrip {
+  /** Lateral load curve of one wheel: mu0 (1 + s), mu0 s/F0, top load. */
+  readonly slope: number;
+  readonly fall: number;
+  readonly topLoad: number;
+  /** rho, lateral over longitudinal peak friction. */
+  readonly lateralRatio: number;
+  /** Rolling resistance f0, f1, f2 in f0 (1 + f1 v + f2 v^2). */
+  readonly rolling: number;
+  readonly rollingPerSpeed: number;
+  readonly rollingPerSpeedSquared: number;
+}
+
+export interface EnvelopeKart {
+  readonly mass: number;
+  readonly gravity: number;
+  readonly wheelbase: number;
+  /** a, front axle to centre of gravity; b, centre of gravity to rear axle; m */
+  readonly toFront: number;
+  readonly toRear: number;
+  readonly cgHeight: number;
+  readonly trackFront: number;
+  readonly trackRear: number;
+  /** H_f, H_r of load-transfer.ts, m */
+  readonly transferFront: number;
+  readonly transferRear: number;
+  /** Spin inertia of both wheels of an axle over r^2, kg */
+  readonly spinFront: number;
+  readonly spinRear: number;
+  /** rho CdA/2 and rho ClA/2 split by axle, kg/m */
+  readonly drag: number;
+  readonly downFront: number;
+  readonly downRear: number;
+  readonly dragHeight: number;
+  /** Headwind, m/s */
+  readonly headwind: number;
+  readonly driven: 'rear' | 'front' | 'all';
+  readonly coupling: 'spool' | 'open' | 'limited';
+  readonly biasRatio: number;
+  /** Lateral load moved on the driven axle per newton of drive by a lengthwise shaft; 0 with a chain. */
+  readonly shaftTransfer: number;
+  /** Front share of braking force, 0 to 1 */
+  readonly brakeShare: number;
+}
+
+/** What stops x from growing or falling further. */
+export const CONSTRAINT = { none: 0, front: 1, rear: 2, rollover: 3, frontLift: 4, rearLift: 5 } as const;
+export type Constraint = (typeof CONSTRAINT)[keyof typeof CONSTRAINT];
+
+export interface Envelope {
+  /**
+   * Sets speed and ground.
+   * @param lateralV,lateralG side force per mass: lateralV v^2 + lateralG g
+   * @param normalV,normalG load per mass: normalV v^2 + normalG g
+   * @param sinGrade sine of the uphill slope
+   */
+  place(
+    speed: number,
+    lateralV: number,
+    lateralG: number,
+    normalV: number,
+    normalG: number,
+    sinGrade: number,
+  ): void;
+  /** Sum of resistances D + R + m g sin at force x, N. */
+  resistance(x: number): number;
+  /** Air drag at the placed speed, N. */
+  dragForce(): number;
+  /** Rolling resistance at force x, N. */
+  rollingForce(x: number): number;
+  /** Force x that holds the speed. */
+  holdForce(): number;
+  /** Contact force x that gives acceleration a. */
+  forceFor(acceleration: number): number;
+  /** Contact force x that drive force F at the wheels of a kart with effective mass M gives. */
+  driveForce(wheelForce: number, effectiveMass: number): number;
+  /** Contact force x with a closed throttle (drag E, engine's equivalent mass) and brake force B. */
+  brakeForce(engine: number, engineMass: number, brake: number): number;
+  /** Excess in N of the worst constraint while holding speed; feasible at or below 0. */
+  holdExcess(engine: number, engineMass: number): number;
+  /** Excess of the worst constraint at drive force x. */
+  driveExcess(x: number): number;
+  /** Excess of the worst constraint at braking force x (negative) with the engine's part E. */
+  brakeExcess(x: number, engine: number, engineMass: number): number;
+  /** Largest feasible x not above `from`; searches down from `from`, starting at `guess` if that is outside. */
+  upperForce(from: number, guess: number): number;
+  /** Smallest feasible x under the set balance, from `guess`. */
+  lowerForce(engine: number, engineMass: number, guess: number): number;
+  /** Constraint that was active in the last search or excess. */
+  constraint(): Constraint;
+  /** Writes vertical loads [front axle, rear axle, front inner, rear inner] at x into `out`. */
+  loads(x: number, out: Float64Array): void;
+  /** Writes adhesion used [front, rear] (1 = all) at x, driving or braking, into `out`. */
+  use(x: number, braking: boolean, engine: number, engineMass: number, out: Float64Array): void;
+  /** Longitudinal capacity [front, rear] in N at x with no side force, into `out`. */
+  capacity(x: number, out: Float64Array): void;
+}
+
+const MAX_NEWTON = 40;
+/** Newton stops at this excess, in newtons: nine digits of a kart's weight. */
+const EXCESS_TOLERANCE = 2e-7;
+
+// Slots of the working state; a typed array because assigning to captured numbers allocates.
+const SIDE = 0;
+const T0 = 1;
+const TAU = 2;
+const NF = 3;
+const NR = 4;
+const R0 = 5;
+const RHO = 6;
+const DRAG = 7;
+const CLIMB = 8;
+const EXCESS = 9;
+const SLOPE = 10;
+const WHICH = 11;
+const CF = 12;
+const CR = 13;
+const DCF = 14;
+const DCR = 15;
+const DX = 16;
+const DXC = 17;
+const SLOTS = 18;
+
+/** Prepares the envelope of one kart on one surface. */
+export function gripEnvelope(kart: EnvelopeKart, front: AxleGrip, rear: AxleGrip): Envelope {
+  const {
+    mass,
+    gravity,
+    wheelbase,
+    toFront,
+    toRear,
+    cgHeight,
+    trackFront,
+    trackRear,
+    transferFront,
+    transferRear,
+  } = kart;
+  const {
+    spinFront,
+    spinRear,
+    drag,
+    downFront,
+    downRear,
+    dragHeight,
+    headwind,
+    brakeShare,
+    shaftTransfer,
+    biasRatio,
+  } = kart;
+  const drivesFront = kart.driven === 'front';
+  const drivesAll = kart.driven === 'all';
+  const coupling = kart.coupling;
+  const plainCoupling = coupling === 'spool' && shaftTransfer === 0;
+  const spinAll = spinFront + spinRear;
+  const hL = cgHeight / wheelbase;
+  const sideFront = toRear / wheelbase;
+  const sideRear = toFront / wheelbase;
+  const halfTracks = (trackFront + trackRear) / 4;
+  const { slope: muF, fall: fallF, topLoad: topF, lateralRatio: rhoF } = front;
+  const { slope: muR, fall: fallR, topLoad: topR, lateralRatio: rhoR } = rear;
+  const s = new Float64Array(SLOTS);
+
+  function place(
+    v: number,
+    lateralV: number,
+    lateralG: number,
+    normalV: number,
+    normalG: number,
+    sinGrade: number,
+  ): void {
+    const v2 = v * v;
+    const u = v + headwind;
+    const q = u * Math.abs(u);
+    const D = drag * q;
+    const normal = mass * (normalV * v2 + normalG * gravity);
+    const nf = normal * sideFront + downFront * q;
+    const nr = normal * sideRear + downRear * q;
+    const fF = front.rolling * (1 + v * (front.rollingPerSpeed + v * front.rollingPerSpeedSquared));
+    const fR = rear.rolling * (1 + v * (rear.rollingPerSpeed + v * rear.rollingPerSpeedSquared));
+    const rolling0 = fF * nf + fR * nr;
+    const share = 1 + (fR - fF) * hL;
+    const t0 = ((-D - rolling0) * hL + (D * dragHeight) / wheelbase) / share;
+    const tau = hL / share;
+    s[SIDE] = Math.abs(mass * (lateralV * v2 + lateralG * gravity));
+    s[T0] = t0;
+    s[TAU] = tau;
+    s[NF] = nf;
+    s[NR] = nr;
+    s[DRAG] = D;
+    s[CLIMB] = mass * gravity * sinGrade;
+    s[R0] = rolling0 + (fR - fF) * t0;
+    s[RHO] = (fR - fF) * tau;
+  }
+
+  /** Axle capacities and their slopes against x, at loads Fz_f, Fz_r; `drive` adds shaft transfer. */
+  function capacities(ff: number, fr: number, drive: number): void {
+    const side = s[SIDE]!;
+    const tau = s[TAU]!;
+    const momentF = side * transferFront;
+    const momentR = side * transferRear;
+    let df = momentF / trackFront;
+    let dr = momentR / trackRear;
+    let ddf = 0;
+    let ddr = 0;
+    if (shaftTransfer !== 0 && drive > 0) {
+      if (drivesFront) df += shaftTransfer * drive;
+      else dr += shaftTransfer * drive;
+      if (drivesFront) ddf = shaftTransfer;
+      else ddr = shaftTransfer;
+    }
+    if (df > ff / 2) {
+      dr += (momentF - (ff * trackFront) / 2) / trackRear;
+      ddr += (tau * trackFront) / (2 * trackRear);
+      df = ff / 2;
+      ddf = -tau / 2;
+      if (dr > fr / 2) {
+        dr = fr / 2;
+        ddr = tau / 2;
+      }
+    } else if (dr > fr / 2) {
+      df += (momentR - (fr * trackRear) / 2) / trackFront;
+      ddf -= (tau * trackRear) / (2 * trackFront);
+      dr = fr / 2;
+      ddr = tau / 2;
+      if (df > ff / 2) {
+        df = ff / 2;
+        ddf = -tau / 2;
+      }
+    }
+    if (ff <= 0) {
+      s[CF] = muF * ff;
+      s[DCF] = -muF * tau;
+    } else if (ff / 2 + df <= topF) {
+      s[CF] = muF * ff - fallF * (0.5 * ff * ff + 2 * df * df);
+      s[DCF] = -(muF - fallF * ff) * tau - 4 * fallF * df * ddf;
+    } else {
+      const outer = muF * topF - fallF * topF * topF;
+      const inner = Math.min(ff / 2 - df, topF);
+      s[CF] = outer + inner * (muF - fallF * inner);
+      s[DCF] = (muF - 2 * fallF * inner) * (-tau / 2 - ddf);
+    }
+    if (fr <= 0) {
+      s[CR] = muR * fr;
+      s[DCR] = muR * tau;
+    } else if (fr / 2 + dr <= topR) {
+      s[CR] = muR * fr - fallR * (0.5 * fr * fr + 2 * dr * dr);
+      s[DCR] = (muR - fallR * fr) * tau - 4 * fallR * dr * ddr;
+    } else {
+      const outer = muR * topR - fallR * topR * topR;
+      const inner = Math.min(fr / 2 - dr, topR);
+      s[CR] = outer + inner * (muR - fallR * inner);
+      s[DCR] = (muR - 2 * fallR * inner) * (tau / 2 - ddr);
+    }
+    s[DX] = drivesFront ? df : dr;
+    s[DXC] = drivesFront ? ddf : ddr;
+  }
+
+  /** Worst excess for contact forces xf, xr (slopes pf, pr against x) at T. */
+  function excessOf(x: number, xf: number, pf: number, xr: number, pr: number, driving: boolean): void {
+    const T = s[T0]! + s[TAU]! * x;
+    const ff = s[NF]! - T;
+    const fr = s[NR]! + T;
+    const side = s[SIDE]!;
+    capacities(ff, fr, driving ? x : 0);
+    const yf = side * sideFront;
+    const yr = side * sideRear;
+    let rf = rhoF;
+    let rr = rhoR;
+    if (driving && !plainCoupling) {
+      const limited = drivenCapacity(drivesFront ? ff : fr);
+      if (drivesFront || drivesAll) rf = limited;
+      if (!drivesFront) rr = limited;
+    }
+    const uf = xf * rf;
+    const ur = xr * rr;
+    const nf = Math.sqrt(uf * uf + yf * yf);
+    const nr = Math.sqrt(ur * ur + yr * yr);
+    const ef = nf - s[CF]!;
+    const er = nr - s[CR]!;
+    const roll =
+      (side * (transferFront + transferRear) - (ff * trackFront + fr * trackRear) / 2) / halfTracks;
+    if (ef >= er && ef >= roll) {
+      s[EXCESS] = ef;
+      s[SLOPE] = (nf > 0 ? (uf * rf * pf) / nf : Math.abs(rf * pf)) - s[DCF]!;
+      s[WHICH] = ff <= EXCESS_TOLERANCE ? CONSTRAINT.frontLift : CONSTRAINT.front;
+    } else if (er >= roll) {
+      s[EXCESS] = er;
+      s[SLOPE] = (nr > 0 ? (ur * rr * pr) / nr : Math.abs(rr * pr)) - s[DCR]!;
+      s[WHICH] = fr <= EXCESS_TOLERANCE ? CONSTRAINT.rearLift : CONSTRAINT.rear;
+    } else {
+      s[EXCESS] = roll;
+      s[SLOPE] = (s[TAU]! * (trackFront - trackRear)) / 2 / halfTracks;
+      s[WHICH] = CONSTRAINT.rollover;
+    }
+  }
+
+  /** rho of the driven axle when its wheels are not locked together: lateral over drive capacity. */
+  function drivenCapacity(load: number): number {
+    const mu = drivesFront ? muF : muR;
+    const fall = drivesFront ? fallF : fallR;
+    const top = drivesFront ? topF : topR;
+    const rho = drivesFront ? rhoF : rhoR;
+    const all = drivesFront ? s[CF]! : s[CR]!;
+    if (coupling === 'spool') return rho;
+    const inner = Math.min(Math.max(load / 2 - s[DX]!, 0), top);
+    const outer = Math.min(load / 2 + s[DX]!, top);
+    const lesser = inner * (mu - fall * inner);
+    const greater = outer * (mu - fall * outer);
+    const capacity = coupling === 'open' ? 2 * lesser : lesser + Math.min(greater, biasRatio * lesser);
+    return capacity > 1e-9 * all ? (rho * all) / capacity : rho * 1e9;
+  }
+
+  function rollingPlusDrag(x: number): number {
+    return s[R0]! + s[RHO]! * x + s[DRAG]!;
+  }
+
+  function driveAt(x: number): void {
+    const fixed = s[R0]! + s[DRAG]! + s[CLIMB]!;
+    const slip = 1 - s[RHO]!;
+    const perMass = 1 / mass;
+    const accel = (x * slip - fixed) * perMass;
+    if (drivesAll) {
+      const T = s[T0]! + s[TAU]! * x;
+      const total = s[NF]! + s[NR]!;
+      const share = (s[NF]! - T) / total;
+      const slope = -s[TAU]! / total;
+      excessOf(x, share * x, share + slope * x, (1 - share) * x, 1 - share - slope * x, true);
+    } else if (drivesFront) {
+      const spin = spinRear * perMass;
+      excessOf(x, x + spinRear * accel, 1 + spin * slip, -spinRear * accel, -spin * slip, true);
+    } else {
+      const spin = spinFront * perMass;
+      excessOf(x, -spinFront * accel, -spin * slip, x + spinFront * accel, 1 + spin * slip, true);
+    }
+  }
+
+  function brakeAt(x: number, engine: number, engineMass: number): void {
+    const fixed = s[R0]! + s[DRAG]! + s[CLIMB]!;
+    const slip = 1 - s[RHO]!;
+    const decel = (fixed - x * slip) / mass;
+    const decelSlope = -slip / mass;
+    const inertia = spinAll + engineMass;
+    const brake = -x - engine + inertia * decel;
+    const engineFront = drivesFront ? 1 : drivesAll ? 0.5 : 0;
+    if (brake >= 0) {
+      const brakeSlope = -1 + inertia * decelSlope;
+      const xf =
+        -(brakeShare * brake + engineFront * engine) + (spinFront + engineFront * engineMass) * decel;
+      const pf = -brakeShare * brakeSlope + (spinFront + engineFront * engineMass) * decelSlope;
+      excessOf(x, xf, pf, x - xf, 1 - pf, false);
+    } else {
+      // Throttle eased: no brake, the driven axle carries what the resistances leave.
+      const undriven = drivesFront ? spinRear : spinFront;
+      const free = undriven * decel;
+      const freeSlope = undriven * decelSlope;
+      if (drivesAll) excessOf(x, x / 2, 0.5, x / 2, 0.5, false);
+      else if (drivesFront) excessOf(x, x - free, 1 - freeSlope, free, freeSlope, false);
+      else excessOf(x, free, freeSlope, x - free, 1 - freeSlope, false);
+    }
+  }
+
+  const holdForce = (): number => (s[R0]! + s[DRAG]! + s[CLIMB]!) / (1 - s[RHO]!);
+
+  return {
+    place,
+    resistance: (x) => rollingPlusDrag(x) + s[CLIMB]!,
+    dragForce: () => s[DRAG]!,
+    rollingForce: (x) => s[R0]! + s[RHO]! * x,
+    holdForce,
+    forceFor: (a) => (mass * a + s[R0]! + s[DRAG]! + s[CLIMB]!) / (1 - s[RHO]!),
+    driveForce(wheelForce, effectiveMass) {
+      const rho = s[RHO]!;
+      const fixed = s[R0]! + s[DRAG]! + s[CLIMB]!;
+      const accel = (wheelForce - fixed / (1 - rho)) / (effectiveMass + (rho * mass) / (1 - rho));
+      return (mass * accel + fixed) / (1 - rho);
+    },
+    brakeForce(engine, engineMass, brake) {
+      // -x = B + E - J d with d = (fixed - x (1 - rho))/m, J the spinning inertia.
+      const inertia = (spinAll + engineMass) / mass;
+      const fixed = s[R0]! + s[DRAG]! + s[CLIMB]!;
+      return -(brake + engine - inertia * fixed) / (1 + inertia * (1 - s[RHO]!));
+    },
+    holdExcess(engine, engineMass) {
+      const x = holdForce();
+      if (x >= 0) driveAt(x);
+      else brakeAt(x, engine, engineMass);
+      return s[EXCESS]!;
+    },
+    driveExcess(x) {
+      driveAt(x);
+      return s[EXCESS]!;
+    },
+    brakeExcess(x, engine, engineMass) {
+      brakeAt(x, engine, engineMass);
+      return s[EXCESS]!;
+    },
+    upperForce(from, guess) {
+      driveAt(from);
+      if (s[EXCESS]! <= EXCESS_TOLERANCE) return from;
+      let x = from;
+      if (guess < from) {
+        driveAt(guess);
+        x = guess;
+      }
+      for (let i = 0; i < MAX_NEWTON; i++) {
+        const excess = s[EXCESS]!;
+        const slope = s[SLOPE]!;
+        if (excess <= EXCESS_TOLERANCE && excess >= -EXCESS_TOLERANCE) break;
+        if (!(slope > 1e-6)) return bisectUpper(from);
+        let next = x - excess / slope;
+        if (next > from) next = from;
+        if (next === x) break;
+        x = next;
+        driveAt(x);
+      }
+      if (s[EXCESS]! > 1e-3 || s[EXCESS]! < -1e-3) return bisectUpper(from);
+      return x;
+    },
+    lowerForce(engine, engineMass, guess) {
+      let x = guess;
+      brakeAt(x, engine, engineMass);
+      for (let i = 0; i < MAX_NEWTON; i++) {
+        const excess = s[EXCESS]!;
+        const slope = s[SLOPE]!;
+        if (excess <= EXCESS_TOLERANCE && excess >= -EXCESS_TOLERANCE) return x;
+        if (!(slope < -1e-6)) return bisectLower(engine, engineMass);
+        const next = x - excess / slope;
+        if (next === x) return x;
+        x = next;
+        brakeAt(x, engine, engineMass);
+      }
+      return bisectLower(engine, engineMass);
+    },
+    constraint: () => s[WHICH]! as Constraint,
+    loads(x, out) {
+      const T = s[T0]! + s[TAU]! * x;
+      const ff = Math.max(0, s[NF]! - T);
+      const fr = Math.max(0, s[NR]! + T);
+      const side = s[SIDE]!;
+      let df = (side * transferFront) / trackFront;
+      let dr = (side * transferRear) / trackRear;
+      if (df > ff / 2) {
+        dr += ((df - ff / 2) * trackFront) / trackRear;
+        df = ff / 2;
+      } else if (dr > fr / 2) {
+        df += ((dr - fr / 2) * trackRear) / trackFront;
+        dr = fr / 2;
+      }
+      out[0] = ff;
+      out[1] = fr;
+      out[2] = Math.max(0, ff / 2 - df);
+      out[3] = Math.max(0, fr / 2 - dr);
+    },
+    use(x, braking, engine, engineMass, out) {
+      if (braking) brakeAt(x, engine, engineMass);
+      else driveAt(x);
+      // excessOf leaves capacities behind; recompute the two norms from the constraint's parts.
+      const split = axleForces(x, braking, engine, engineMass);
+      const yf = s[SIDE]! * sideFront;
+      const yr = s[SIDE]! * sideRear;
+      const T = s[T0]! + s[TAU]! * x;
+      let rf = rhoF;
+      let rr = rhoR;
+      if (!braking && !plainCoupling) {
+        if (drivesFront || drivesAll) rf = drivenCapacity(drivesFront ? s[NF]! - T : s[NR]! + T);
+        if (!drivesFront) rr = drivenCapacity(s[NR]! + T);
+      }
+      out[0] = ratioOf(Math.hypot(split[0]! * rf, yf), s[CF]!);
+      out[1] = ratioOf(Math.hypot(split[1]! * rr, yr), s[CR]!);
+    },
+    capacity(x, out) {
+      const T = s[T0]! + s[TAU]! * x;
+      const side = s[SIDE]!;
+      s[SIDE] = 0;
+      capacities(s[NF]! - T, s[NR]! + T, 0);
+      s[SIDE] = side;
+      out[0] = Math.max(0, s[CF]! / rhoF);
+      out[1] = Math.max(0, s[CR]! / rhoR);
+    },
+  };
+
+  /** Contact forces [front, rear] at x. */
+  function axleForces(x: number, braking: boolean, engine: number, engineMass: number): [number, number] {
+    const fixed = s[R0]! + s[DRAG]! + s[CLIMB]!;
+    const accel = (x * (1 - s[RHO]!) - fixed) / mass;
+    if (!braking) {
+      if (drivesAll) {
+        const share = (s[NF]! - s[T0]! - s[TAU]! * x) / (s[NF]! + s[NR]!);
+        return [share * x, (1 - share) * x];
+      }
+      return drivesFront
+        ? [x + spinRear * accel, -spinRear * accel]
+        : [-spinFront * accel, x + spinFront * accel];
+    }
+    const brake = -x - engine - (spinAll + engineMass) * accel;
+    const engineFront = drivesFront ? 1 : drivesAll ? 0.5 : 0;
+    if (brake < 0) {
+      const free = -(drivesFront ? spinRear : spinFront) * accel;
+      if (drivesAll) return [x / 2, x / 2];
+      return drivesFront ? [x - free, free] : [free, x - free];
+    }
+    const xf = -(brakeShare * brake + engineFront * engine) - (spinFront + engineFront * engineMass) * accel;
+    return [xf, x - xf];
+  }
+
+  /** Fallback where capacity is not concave (a wheel lifting): bisection from the holding force. */
+  function bisectUpper(from: number): number {
+    let low = holdForce();
+    let high = from;
+    driveAt(low);
+    if (s[EXCESS]! > EXCESS_TOLERANCE) return low;
+    for (let i = 0; i < 60; i++) {
+      const x = (low + high) / 2;
+      driveAt(x);
+      if (s[EXCESS]! > 0) high = x;
+      else low = x;
+    }
+    driveAt(high);
+    return low;
+  }
+
+  function bisectLower(engine: number, engineMass: number): number {
+    let high = holdForce();
+    if (high >= 0) driveAt(high);
+    else brakeAt(high, engine, engineMass);
+    if (s[EXCESS]! > EXCESS_TOLERANCE) return high;
+    let low = -4 * (muF + muR + 1) * (Math.abs(s[NF]!) + Math.abs(s[NR]!)) - Math.abs(high) - engine;
+    for (let i = 0; i < 70; i++) {
+      const x = (low + high) / 2;
+      brakeAt(x, engine, engineMass);
+      if (s[EXCESS]! > 0) low = x;
+      else high = x;
+    }
+    brakeAt(low, engine, engineMass);
+    return high;
+  }
+}
+
+function ratioOf(force: number, capacity: number): number {
+  if (capacity > 0) return force / capacity;
+  return force > 0 ? Number.MAX_VALUE : 0;
+}

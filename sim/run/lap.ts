@@ -1,0 +1,294 @@
+/**
+ * A lap or a run along an open course, described station by station.
+ *
+ * In: compiled kart and track, how it starts. Out: columns over distance (speed, gear, engine speed,
+ * throttle, brake, accelerations, wheel loads, grip used, what limits the kart) and a summary.
+ */
+import type { CompiledKart, SurfacePair } from '../compile/kart.ts';
+import { scaleGrip, surfaceOf } from '../compile/kart.ts';
+import type { CompiledTrack } from '../compile/track.ts';
+import { engineSpeedAt, overrunDragAt, thrustAt } from '../compile/drivetrain.ts';
+import type { Problem } from '../project/problem.ts';
+import { isBlocking, problem, warning } from '../project/problem.ts';
+import type { LapProblem, LapSolution, LapStart } from './lap-solver.ts';
+import { lapProblem, solveLap } from './lap-solver.ts';
+import type { Limit } from './limit.ts';
+import { LIMIT, LIMITS } from './limit.ts';
+import type { Outcome } from './outcome.ts';
+import { refused } from './outcome.ts';
+
+export interface LapOptions {
+  /** Flying lap (closed tracks), standing start, or rolling past the start of an open course. */
+  readonly start?: LapStart;
+  readonly clutchInBraking?: boolean;
+}
+
+export interface LapColumns {
+  readonly distance: Float64Array;
+  /** Time since the start of the lap at each station, s */
+  readonly time: Float64Array;
+  readonly speed: Float64Array;
+  readonly gear: Uint8Array;
+  /** rad/s */
+  readonly engineSpeed: Float64Array;
+  /** 0 to 1 of the thrust there is */
+  readonly throttle: Float64Array;
+  /** Braking force of the brakes, N */
+  readonly brake: Float64Array;
+  readonly longitudinal: Float64Array;
+  /** v^2 kappa, m/s2, left positive */
+  readonly lateral: Float64Array;
+  /** Vertical loads, N */
+  readonly frontLeft: Float64Array;
+  readonly frontRight: Float64Array;
+  readonly rearLeft: Float64Array;
+  readonly rearRight: Float64Array;
+  /** Share of the grip used per axle */
+  readonly useFront: Float64Array;
+  readonly useRear: Float64Array;
+  /** Index into `limits` */
+  readonly limit: Uint8Array;
+  readonly x: Float64Array;
+  readonly y: Float64Array;
+  readonly surface: Uint8Array;
+}
+
+export interface LapResult {
+  readonly track: string;
+  readonly kart: string;
+  readonly start: LapStart;
+  readonly time: number;
+  readonly length: number;
+  readonly topSpeed: number;
+  readonly topSpeedAt: number;
+  readonly lowestSpeed: number;
+  readonly lowestSpeedAt: number;
+  readonly averageSpeed: number;
+  readonly shifts: number;
+  readonly gearNames: readonly string[];
+  readonly timeInGear: readonly number[];
+  readonly timeAtLimiter: number;
+  /** Time per limit, s, in the order of `limits` */
+  readonly timeAtLimit: readonly number[];
+  readonly limits: readonly Limit[];
+  /** Share of the slowing that the engine does, air, rolling and grade left out; 0 without braking */
+  readonly engineShareOfSlowing: number;
+  /** Smallest (tip limit - lateral acceleration)/tip limit round the lap */
+  readonly tipMargin: number;
+  readonly tipMarginAt: number;
+  readonly surfaces: readonly string[];
+  readonly columns: LapColumns;
+}
+
+/** Everything that must hold between one kart and one track before a lap makes sense. */
+export function pairKartAndTrack(kart: CompiledKart, track: CompiledTrack, trackId: string): { pairs: SurfacePair[]; problems: Problem[] } {
+  const problems: Problem[] = [];
+  const pairs: SurfacePair[] = [];
+  for (const id of track.surfaces) {
+    const found = surfaceOf(kart, id);
+    if ('severity' in found) problems.push(found);
+    else pairs.push(found);
+  }
+  if (track.tightest.radius < kart.turningRadius) {
+    problems.push(
+      problem('too-tight', `tracks.${trackId}`, `the track is tighter than the kart can turn, ${track.tightest.distance.toFixed(0)} m from the start`, {
+        value: `radius ${track.tightest.radius.toFixed(2)} m`,
+        limit: `turning radius ${kart.turningRadius.toFixed(2)} m`,
+        remedy: 'widen the bend, or correct the turning radius of the chassis',
+      }),
+    );
+  }
+  if (track.narrowest.width < kart.width) {
+    problems.push(
+      problem('too-narrow', `tracks.${trackId}`, `the track is narrower than the kart, ${track.narrowest.distance.toFixed(0)} m from the start`, {
+        value: `${track.narrowest.width.toFixed(2)} m wide`,
+        limit: `kart ${kart.width.toFixed(2)} m wide`,
+        remedy: 'correct the width of the track or of the chassis',
+      }),
+    );
+  }
+  return { pairs, problems };
+}
+
+export function runLap(kart: CompiledKart, track: CompiledTrack, trackId: string, options: LapOptions = {}): Outcome<LapResult> {
+  const { pairs, problems } = pairKartAndTrack(kart, track, trackId);
+  const start = options.start ?? (track.closed ? 'flying' : track.startSpeed > 0 ? 'rolling' : 'standing');
+  if (start === 'flying' && !track.closed) {
+    problems.push(problem('open-track', `tracks.${trackId}`, 'a flying lap needs a closed track', { remedy: 'start standing or rolling' }));
+  }
+  if (isBlocking(problems)) return refused(problems);
+  const driven = scaleGrip(kart, kart.driver.gripUse);
+  const drivenPairs = pairs.map((pair) => driven.surfaces.find((s) => s.id === pair.id)!);
+  const lap = lapProblem(driven, track, drivenPairs);
+  const solution = solveLap(lap, { start, clutchInBraking: options.clutchInBraking ?? false });
+  const diagnostics = { stations: track.count, rounds: solution.rounds, residual: solution.residual };
+  if (solution.status === 'impossible') {
+    return {
+      status: 'failed',
+      problems: [
+        ...problems,
+        problem('cannot-drive', `tracks.${trackId}`, `no speed keeps the kart on the track ${placeOf(track, solution.failedAt)}`, {
+          value: LIMITS[solution.limit[solution.failedAt] ?? 0] ?? '',
+          remedy: 'check the grip of the surface, the grade and the bank there',
+        }),
+      ],
+      diagnostics,
+    };
+  }
+  if (solution.status === 'stalled') {
+    return {
+      status: 'partial',
+      problems: [
+        ...problems,
+        problem('stalls', `tracks.${trackId}`, `the kart comes to a stop ${placeOf(track, solution.failedAt)}: it cannot pull the grade or has no grip`, {
+          value: `grade ${(100 * Math.tan(Math.asin(track.sinGrade[solution.failedAt]!))).toFixed(1)} %`,
+          remedy: 'shorten the gearing, or look at the grip and the grade there',
+        }),
+      ],
+      diagnostics: { ...diagnostics, stalledAt: track.distance[solution.failedAt]! },
+    };
+  }
+  const result = describeLap(lap, solution, start);
+  if (solution.status === 'unsettled') {
+    problems.push(warning('unsettled', `tracks.${trackId}`, 'the flying lap did not repeat itself exactly', { value: `relative change ${solution.residual.toExponential(1)}` }));
+  }
+  if (result.timeAtLimit[LIMIT.tip]! > 0) {
+    problems.push(
+      warning('tips', `karts.${kart.id}`, 'the kart would tip before it slides: the lap is held at the point where the inner wheels lift', {
+        value: `${result.timeAtLimit[LIMIT.tip]!.toFixed(2)} s of the lap`,
+        remedy: 'lower the centre of gravity, widen the track or fit tyres with less grip; ruts and kerbs tip it sooner still',
+      }),
+    );
+  }
+  return { status: 'done', problems, result, diagnostics };
+}
+
+function placeOf(track: CompiledTrack, station: number): string {
+  return `${track.distance[Math.max(0, station)]!.toFixed(0)} m from the start`;
+}
+
+/** Turns a solution into columns and a summary. */
+export function describeLap(lap: LapProblem, solution: LapSolution, start: LapStart): LapResult {
+  const { kart, track, envelopes } = lap;
+  const { drivetrain, envelope } = kart;
+  const n = track.count;
+  const mass = kart.mass;
+  const column = () => new Float64Array(n);
+  const c = {
+    distance: track.distance,
+    time: column(),
+    speed: column(),
+    gear: solution.gear,
+    engineSpeed: column(),
+    throttle: column(),
+    brake: column(),
+    longitudinal: column(),
+    lateral: column(),
+    frontLeft: column(),
+    frontRight: column(),
+    rearLeft: column(),
+    rearRight: column(),
+    useFront: column(),
+    useRear: column(),
+    limit: solution.limit,
+    x: track.x,
+    y: track.y,
+    surface: track.surface,
+  };
+  const loads = new Float64Array(4);
+  const use = new Float64Array(2);
+  const timeInGear = drivetrain.gears.map(() => 0);
+  const timeAtLimit = LIMITS.map(() => 0);
+  let elapsed = 0;
+  let topSpeed = 0;
+  let topSpeedAt = 0;
+  let lowestSpeed = Number.POSITIVE_INFINITY;
+  let lowestSpeedAt = 0;
+  let engineWork = 0;
+  let brakeWork = 0;
+  let tipMargin = Number.POSITIVE_INFINITY;
+  let tipMarginAt = 0;
+  const spin = envelope.spinFront + envelope.spinRear;
+  for (let i = 0; i < n; i++) {
+    const v = Math.sqrt(solution.squared[i]!);
+    const k = solution.gear[i]!;
+    const gear = drivetrain.gears[k]!;
+    const env = envelopes[track.surface[i]!]!;
+    env.place(v, track.lateralV[i]!, track.lateralG[i]!, track.normalV[i]!, track.normalG[i]!, track.sinGrade[i]!);
+    const a = solution.acceleration[i]!;
+    const x = env.forceFor(a);
+    const isBraking = solution.braking[i] === 1 || x < 0;
+    const engine = isBraking ? overrunDragAt(drivetrain, gear, v) : 0;
+    const engineMass = engine > 0 ? gear.overrunEngineMass : 0;
+    env.loads(x, loads);
+    env.use(x, isBraking, engine, engineMass, use);
+    const lateral = v * v * track.curvature[i]!;
+    const side = v * v * track.lateralV[i]! + envelope.gravity * track.lateralG[i]!;
+    const left = side > 0;
+    c.time[i] = elapsed;
+    c.speed[i] = v;
+    c.engineSpeed[i] = engineSpeedAt(drivetrain, gear, v);
+    c.longitudinal[i] = a;
+    c.lateral[i] = lateral;
+    // Turning left loads the right wheels.
+    c.frontLeft[i] = left ? loads[2]! : loads[0]! - loads[2]!;
+    c.frontRight[i] = left ? loads[0]! - loads[2]! : loads[2]!;
+    c.rearLeft[i] = left ? loads[3]! : loads[1]! - loads[3]!;
+    c.rearRight[i] = left ? loads[1]! - loads[3]! : loads[3]!;
+    c.useFront[i] = use[0]!;
+    c.useRear[i] = use[1]!;
+    if (isBraking) {
+      const brakes = Math.max(0, -x - engine - (spin + engineMass) * a);
+      c.brake[i] = brakes;
+      const h = v * solution.stepTime[i]!;
+      engineWork += Math.min(engine, Math.max(0, -x - (spin + engineMass) * a)) * h;
+      brakeWork += brakes * h;
+    } else if (solution.limit[i] !== LIMIT.shift) {
+      const available = thrustAt(drivetrain, gear, Math.max(v, 1e-3));
+      const asked = x + (gear.driveMass - mass) * a;
+      c.throttle[i] = available > 0 ? Math.min(1, Math.max(0, asked / available)) : 0;
+    }
+    const dt = solution.stepTime[i]!;
+    elapsed += dt;
+    timeInGear[k] = timeInGear[k]! + dt;
+    timeAtLimit[solution.limit[i]!] = timeAtLimit[solution.limit[i]!]! + dt;
+    if (v > topSpeed) {
+      topSpeed = v;
+      topSpeedAt = track.distance[i]!;
+    }
+    if (v < lowestSpeed) {
+      lowestSpeed = v;
+      lowestSpeedAt = track.distance[i]!;
+    }
+    const tipMoment = (loads[0]! * envelope.trackFront + loads[1]! * envelope.trackRear) / 2;
+    const margin = tipMoment > 0 ? 1 - (mass * Math.abs(side) * (envelope.transferFront + envelope.transferRear)) / tipMoment : 0;
+    if (margin < tipMargin) {
+      tipMargin = margin;
+      tipMarginAt = track.distance[i]!;
+    }
+  }
+  const slowing = engineWork + brakeWork;
+  return {
+    track: track.name,
+    kart: kart.name,
+    start,
+    time: solution.time,
+    length: track.length,
+    topSpeed,
+    topSpeedAt,
+    lowestSpeed,
+    lowestSpeedAt,
+    averageSpeed: solution.time > 0 ? track.length / solution.time : 0,
+    shifts: solution.shifts,
+    gearNames: drivetrain.gears.map((g) => g.name),
+    timeInGear,
+    timeAtLimiter: timeAtLimit[LIMIT.revLimiter]!,
+    timeAtLimit,
+    limits: LIMITS,
+    engineShareOfSlowing: slowing > 0 ? engineWork / slowing : 0,
+    tipMargin,
+    tipMarginAt,
+    surfaces: track.surfaces,
+    columns: c,
+  };
+}
