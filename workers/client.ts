@@ -6,6 +6,7 @@
  * and terminals.
  */
 import * as Comlink from 'comlink';
+import type { Request } from '../sim/index.ts';
 import type {
   Batch,
   BatchOutcome,
@@ -92,9 +93,10 @@ class SolverClient implements Client {
     this.#stopLimit = stopLimit;
   }
 
-  run(batch: Batch, options: RunOptions = {}): Promise<BatchOutcome> {
+  run<R extends Request>(batch: Batch<R>, options: RunOptions<R> = {}): Promise<BatchOutcome<R>> {
     return new Promise((resolve) => {
-      const job = this.#jobOf(batch, options, resolve);
+      // Answers belong to their requests by place: from here on both are of any verb.
+      const job = this.#jobOf(batch, options as RunOptions, resolve as (outcome: BatchOutcome) => void);
       if (this.#disposed || options.signal?.aborted) return job.settle?.('cancelled');
       if (options.channel !== undefined) this.#supersede(options.channel);
       this.#waiting.push(job);

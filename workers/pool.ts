@@ -2,6 +2,7 @@
  * Several solver workers sharing one batch: small chunks go to whichever worker is free, answers come back in the
  * order of the requests. Every request is computed alone, so the answers have the same bits for any number of workers.
  */
+import type { Request } from '../sim/index.ts';
 import { type ClientOptions, createClient } from './client.ts';
 import type { Batch, BatchOutcome, BatchStatus, Runner, RunOptions } from './protocol.ts';
 import { shiftedProblem } from './worker-problems.ts';
@@ -30,15 +31,16 @@ export function createPool({ workers, ...options }: PoolOptions): Pool {
 
   return {
     workers,
-    async run(batch, runOptions = {}) {
-      const share = new Share(batch, runOptions, workers * LOSSES_PER_WORKER);
+    async run<R extends Request>(batch: Batch<R>, runOptions: RunOptions<R> = {}): Promise<BatchOutcome<R>> {
+      // Answers belong to their requests by place: from here on both are of any verb.
+      const share = new Share(batch, runOptions as RunOptions, workers * LOSSES_PER_WORKER);
       if (disposed || runOptions.signal?.aborted) share.end('cancelled');
       for (const other of open) if (other.isReplacedBy(share)) other.end('superseded');
       open.add(share);
       void Promise.all(clients.map((client) => workOff(client, share))).then(() => share.end());
       const outcome = await share.outcome;
       open.delete(share);
-      return outcome;
+      return outcome as BatchOutcome<R>;
     },
     async idle() {
       await Promise.all(clients.map((client) => client.idle()));

@@ -3,16 +3,16 @@
  *
  * All of it is plain data; trouble is `Problem`s, never thrown errors. Knows nothing of threads or messages.
  */
-import type { Answer, Problem, Project, Request } from '../sim/index.ts';
+import type { Answer, AnswerTo, Problem, Project, Request } from '../sim/index.ts';
 
 /** Names one state of a project: the same revision must always mean the same project, bit for bit. */
 export type Revision = string | number;
 
-/** What a caller wants answered: some requests about one project. */
-export interface Batch {
+/** What a caller wants answered: some requests about one project. The verbs of R decide what the answers hold. */
+export interface Batch<R extends Request = Request> {
   readonly project: Project;
   readonly revision: Revision;
-  readonly requests: readonly Request[];
+  readonly requests: readonly R[];
 }
 
 /** A batch on its way to a worker. The project is left out where the worker already holds this revision. */
@@ -51,12 +51,12 @@ export interface SolverService {
 export type TakeSlice = (slice: Slice) => void | Promise<void>;
 
 /** How far a batch has come, with the answers that are new since the last report. */
-export interface Progress {
+export interface Progress<R extends Request = Request> {
   readonly done: number;
   readonly total: number;
   /** Place in the batch of `answers[0]`. */
   readonly first: number;
-  readonly answers: readonly (Answer | undefined)[];
+  readonly answers: readonly (AnswerTo<R['verb']> | undefined)[];
 }
 
 /**
@@ -65,23 +65,23 @@ export interface Progress {
  */
 export type BatchStatus = 'done' | 'failed' | 'cancelled' | 'superseded';
 
-export interface BatchOutcome {
+export interface BatchOutcome<R extends Request = Request> {
   readonly status: BatchStatus;
   /** One place per request, in the order of the requests; undefined where there is no answer. */
-  readonly answers: readonly (Answer | undefined)[];
+  readonly answers: readonly (AnswerTo<R['verb']> | undefined)[];
   readonly problems: readonly Problem[];
 }
 
-export interface RunOptions {
+export interface RunOptions<R extends Request = Request> {
   /** A newer batch on the same channel ends an older one as `superseded`. Without a channel nothing does. */
   readonly channel?: string;
-  readonly onProgress?: (progress: Progress) => void;
+  readonly onProgress?: (progress: Progress<R>) => void;
   readonly signal?: AbortSignal;
 }
 
 /** Runs batches: one worker (client.ts) or several (pool.ts). The promise always settles and never rejects. */
 export interface Runner {
-  run(batch: Batch, options?: RunOptions): Promise<BatchOutcome>;
+  run<R extends Request>(batch: Batch<R>, options?: RunOptions<R>): Promise<BatchOutcome<R>>;
   /** Resolves when nothing is waiting and every worker is free. */
   idle(): Promise<void>;
   /** Ends everything as `cancelled` and stops the workers. */

@@ -5,12 +5,12 @@
  * handed over. Knows neither which kind of thread it lives in nor who asks.
  */
 import * as Comlink from 'comlink';
-import type { Answer, perform as performRequest } from '../sim/index.ts';
+import type { Answer, Project, Request } from '../sim/index.ts';
 import type { Slice, SolverService, TakeSlice, WorkOrder, WorkReply } from './protocol.ts';
 import { buffersOf } from './transferables.ts';
 import { messageOf, workerProblem } from './worker-problems.ts';
 
-export type Perform = typeof performRequest;
+export type Perform = (project: Project, request: Request) => Answer;
 
 export interface SolverMeans {
   readonly perform: Perform;
