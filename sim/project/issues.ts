@@ -40,6 +40,10 @@ export function shapeProblems(raw: unknown, issues: readonly Issue[]): ShapeProb
 function findStrangers(shape: Shape, raw: unknown, keys: Keys, found: ShapeProblem[]): void {
   if (shape.kind === 'list' || shape.kind === 'row') {
     if (!Array.isArray(raw)) return;
+    if (shape.kind === 'row' && raw.length !== shape.items.length) {
+      add(found, keys, 'wrong-kind', `must have ${shape.items.length} entries`, { value: shown(raw) });
+      return;
+    }
     raw.forEach((item, i) => {
       const inner = shape.kind === 'list' ? shape.item : shape.items[i];
       if (inner !== undefined) findStrangers(inner, item, [...keys, i], found);
@@ -101,7 +105,8 @@ function translate(
     found.push({ keys, problem: problem(code, path, message, details) });
     return;
   }
-  if (issue.expected === 'never' || told.includes(path)) return;
+  const inRow = typeof keys.at(-1) === 'number' && told.includes(pathOf(keys.slice(0, -1)));
+  if (inRow || told.includes(path)) return;
   const shape = shapeAt(keys, raw);
   const missing =
     issue.type === 'strict_object' && issue.received === 'undefined' && issue.expected?.startsWith('"');

@@ -50,6 +50,13 @@ export function readProjectValue(raw: unknown): ProjectRead {
   const input = migrated.value;
   const parsed = v.safeParse(projectSchema, input);
   const found = shapeProblems(input, parsed.issues ?? []);
+  if (!parsed.success && found.length === 0) {
+    // Nothing known leads here; were the translation to lose an issue, the file must still be refused in words.
+    found.push({
+      keys: [],
+      problem: problem('unreadable', '', `cannot be read: ${parsed.issues[0].message}`),
+    });
+  }
   if (!parsed.success || found.length > 0) {
     const rest = checkRest(input, found);
     return { problems: limited([...migrated.problems, ...found.map((f) => f.problem), ...rest]), notes: [] };

@@ -71,6 +71,8 @@ export function unitList(dimension: Dimension): string {
 
 /** All readings a written number allows: one, or two where a comma could be either mark. */
 function readNumber(digits: string): number[] {
+  const asWritten = Number(digits);
+  if (!Number.isNaN(asWritten)) return [asWritten];
   const [mantissa = '', exponent] = digits.toLowerCase().split('e');
   const power = exponent === undefined ? 1 : 10 ** Number(exponent);
   const compact = mantissa.replace(/[ \u00a0\u2009\u202f’']/g, '');
