@@ -134,6 +134,8 @@ const donor = v.strictObject({
   note,
   strokes: v.picklist([2, 4]),
   displacement: need('displacement'),
+  /** Piston stroke; lets the drag estimate follow piston speed. */
+  stroke: may('stroke'),
   torque: torqueSheet,
   closedThrottle: v.exactOptional(points),
   pumping: or('pumpingPressure'),

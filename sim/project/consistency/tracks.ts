@@ -5,12 +5,9 @@ import type { Project, StretchSpec, TrackSpec } from '../schema.ts';
 
 /** Points closer than this are one point (m). */
 const COINCIDENT = 1e-3;
-/** A course of stretches that misses its start by more than this share of its length cannot be meant (1). */
-const WIDEST_GAP = 0.25;
-/** Gaps below this are the rounding of angles and lengths (m). */
-const SMALLEST_GAP = 0.05;
-const WORST_HEADING = Math.PI / 4;
-const SMALLEST_HEADING = Math.PI / 360;
+/** What a closed course of stretches may miss its start by and still be driven: share of its length, and rad. */
+const CLOSURE_SHARE = 0.002;
+const CLOSURE_ANGLE = 0.02;
 
 const metres = (length: number) => `${Number(length.toFixed(length < 10 ? 2 : 1))} m`;
 const degrees = (angle: number) => `${Number(((angle * 180) / Math.PI).toFixed(1))}°`;
@@ -87,35 +84,27 @@ function checkStretches(track: TrackSpec, stretches: readonly StretchSpec[], pat
   return problems;
 }
 
+/** A warning: a track in the making must not keep the rest of the project from being used. */
 function checkClosure(stretches: readonly StretchSpec[], path: string): Problem[] {
   const end = endOf(stretches);
   const gap = Math.hypot(end.x, end.y);
   const turned = Math.abs(Math.atan2(Math.sin(end.heading), Math.cos(end.heading)));
-  const value = `${metres(gap)} and ${degrees(turned)} from the start`;
-  if (gap > WIDEST_GAP * end.length || turned > WORST_HEADING) {
-    return [
-      problem('not-closed', `${path}.stretches`, 'the stretches do not come back to the start', {
-        value,
-        limit: `${metres(WIDEST_GAP * end.length)} and ${degrees(WORST_HEADING)}`,
-        remedy: 'check the turns (left and right) and lengths, or set closed to false',
-      }),
-    ];
-  }
-  if (gap <= SMALLEST_GAP && turned <= SMALLEST_HEADING) return [];
+  if (gap <= CLOSURE_SHARE * end.length && turned <= CLOSURE_ANGLE) return [];
   return [
     warning(
-      'gap',
+      'not-closed',
       `${path}.stretches`,
-      'the stretches leave a gap, which is spread over the lap when joined',
+      'the stretches do not come back to the start: no laps until they do',
       {
-        value,
-        remedy: 'adjust a straight and a turn to close it',
+        value: `ends ${metres(gap)} away, turned ${degrees(turned)}`,
+        limit: `${metres(CLOSURE_SHARE * end.length)} and ${degrees(CLOSURE_ANGLE)}`,
+        remedy: 'adjust a straight and a turn, or set closed to false',
       },
     ),
   ];
 }
 
-/** Where a course of stretches ends, from the origin heading along x. */
+/** Where a course of stretches ends (plan view, from the origin along x), and its length along the road. */
 export function endOf(stretches: readonly StretchSpec[]): {
   x: number;
   y: number;
@@ -124,9 +113,11 @@ export function endOf(stretches: readonly StretchSpec[]): {
 } {
   let [x, y, heading, length] = [0, 0, 0, 0];
   for (const stretch of stretches) {
+    // A straight is measured along the road, the radius of a turn in plan.
+    const slope = Math.hypot(1, stretch.grade ?? 0);
     if ('straight' in stretch) {
-      x += stretch.straight * Math.cos(heading);
-      y += stretch.straight * Math.sin(heading);
+      x += (stretch.straight / slope) * Math.cos(heading);
+      y += (stretch.straight / slope) * Math.sin(heading);
       length += stretch.straight;
     } else {
       const side = stretch.turn === 'left' ? 1 : -1;
@@ -134,7 +125,7 @@ export function endOf(stretches: readonly StretchSpec[]): {
       x += side * stretch.radius * (Math.sin(after) - Math.sin(heading));
       y -= side * stretch.radius * (Math.cos(after) - Math.cos(heading));
       heading = after;
-      length += stretch.radius * stretch.angle;
+      length += stretch.radius * stretch.angle * slope;
     }
   }
   return { x, y, heading, length };
@@ -152,10 +143,10 @@ function checkSections(track: TrackSpec, path: string): Problem[] {
           limit: `above ${metres(section.from)}`,
         }),
       );
-    } else if (length !== undefined && section.from >= length) {
+    } else if (length !== undefined && section.to > length * 1.0001) {
       problems.push(
-        warning('out-of-span', `${at}.from`, 'the section lies beyond the end of the track', {
-          value: metres(section.from),
+        warning('out-of-span', `${at}.to`, 'the section ends beyond the end of the track', {
+          value: metres(section.to),
           limit: metres(length),
         }),
       );

@@ -204,7 +204,6 @@ describe('one thing wrong', () => {
     ['tracks.tansy-hollow.width', '1.2 m', 'too-narrow', 'tracks.tansy-hollow.width'],
     ['tracks.oval.stretches[0].straight', 0, 'no-length', 'tracks.oval.stretches[0].straight'],
     ['tracks.oval.stretches[1].angle', 0, 'no-length', 'tracks.oval.stretches[1].angle'],
-    ['tracks.oval.stretches[1].angle', '70°', 'not-closed', 'tracks.oval.stretches'],
     [
       'tracks.oval.stretches[1]',
       { turn: 'left', angel: '180°', radius: '15 m' },
@@ -334,7 +333,9 @@ describe('warnings do not block', () => {
     ['tyres.knobbly-rear.size', 'unreadable', 'bad-text', 'tyres.knobbly-rear.size'],
     ['tyres.knobbly-rear.grip.loose-clay', undefined, 'no-grip', 'tyres.knobbly-rear.grip'],
     ['days.mild.grip', { ice: 0.2 }, 'missing-reference', 'days.mild.grip.ice'],
-    ['tracks.oval.stretches[0].straight', '60.5 m', 'gap', 'tracks.oval.stretches'],
+    ['tracks.oval.stretches[0].straight', '60.5 m', 'not-closed', 'tracks.oval.stretches'],
+    ['tracks.oval.stretches[1].angle', '70°', 'not-closed', 'tracks.oval.stretches'],
+    ['tracks.oval.sections', [{ from: 200, to: '215 m' }], 'out-of-span', 'tracks.oval.sections[0].to'],
     ['tracks.oval.stretches[1].radius', '2 m', 'too-tight', 'tracks.oval.stretches[1].radius'],
     ['sprockets.front[1].teeth', 13, 'duplicate', 'sprockets.front[1]'],
     [

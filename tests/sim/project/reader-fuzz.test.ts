@@ -157,7 +157,7 @@ function expectFinite(value: unknown, path = ''): void {
 }
 
 describe('the reader under ten thousand spoilt files', () => {
-  it('survives changed, deleted, renamed and misplaced values (6,000)', { timeout: 120_000 }, () => {
+  it('survives changed, deleted, renamed and misplaced values (3,000)', { timeout: 120_000 }, () => {
     let accepted = 0;
     fc.assert(
       fc.property(fc.array(change, { minLength: 1, maxLength: 4 }), (changes) => {
@@ -165,14 +165,14 @@ describe('the reader under ten thousand spoilt files', () => {
         if (read.project !== undefined) accepted++;
         expectSound(read);
       }),
-      { numRuns: 6000, seed: 51 },
+      { numRuns: 3000, seed: 51 },
     );
     // The fuzz must reach both sides of the reader to prove anything.
     expect(accepted).toBeGreaterThan(100);
-    expect(accepted).toBeLessThan(5900);
+    expect(accepted).toBeLessThan(2900);
   });
 
-  it('survives cut and scribbled text (3,000)', { timeout: 120_000 }, () => {
+  it('survives cut and scribbled text (6,000)', { timeout: 120_000 }, () => {
     const text = JSON.stringify(SMALL);
     const scribble = fc.record({
       at: fc.nat(text.length),
@@ -193,7 +193,7 @@ describe('the reader under ten thousand spoilt files', () => {
           expectSound(readProject(cut === null ? spoilt : spoilt.slice(0, cut)));
         },
       ),
-      { numRuns: 3000, seed: 52 },
+      { numRuns: 6000, seed: 52 },
     );
   });
 
