@@ -132,7 +132,11 @@ export function compileDrivetrain(parts: DrivetrainParts): Drivetrain {
 
 /** Full-throttle thrust of a gear at road speed v, N; 0 above the rev limit. */
 export function thrustAt(drivetrain: Drivetrain, gear: Gear, v: number): number {
-  if (v > gear.limitSpeed * (1 + 1e-12)) return 0;
+  return v > gear.limitSpeed * (1 + 1e-12) ? 0 : smoothThrustAt(drivetrain, gear, v);
+}
+
+/** As thrustAt without the cut at the limiter, for integrations that end there by an event. */
+export function smoothThrustAt(drivetrain: Drivetrain, gear: Gear, v: number): number {
   if (gear.kind === 'held') return gear.heldPower / v;
   return evaluateCubic(drivetrain.torque, v * gear.enginePerSpeed) * gear.thrustPerTorque;
 }
@@ -172,7 +176,8 @@ function dragCurve(donor: DonorSpec): { drag: CubicCurve; isEstimate: boolean } 
     return { drag: monotoneCubic(points.speed, points.torque), isEstimate: false };
   }
   // The estimate is a parabola in engine speed: three values give its coefficients exactly.
-  const at = (speed: number) => closedThrottleTorque(speed, donor.displacement, donor.strokes, donor.pumping);
+  const at = (speed: number) =>
+    closedThrottleTorque(speed, donor.displacement, donor.strokes, donor.pumping, donor.stroke);
   const h = donor.safeRev / 2;
   const y0 = at(0);
   const y1 = at(h);

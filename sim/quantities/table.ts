@@ -199,6 +199,7 @@ export const QUANTITIES = {
     spread: '0.2%',
     usual: [50e-6, 2e-3],
   }),
+  stroke: row('s', 'length', 'piston stroke', 'mm', 0.005, 0.5, 'papers', { usual: [0.03, 0.12] }),
   pumpingPressure: row(
     '',
     'pressure',

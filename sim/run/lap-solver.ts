@@ -20,10 +20,15 @@ import { LIMIT } from './limit.ts';
 
 export type LapStart = 'flying' | 'standing' | 'rolling';
 
+/**
+ * always: in gear with the throttle shut while braking; never: clutch in; as it pays: in gear, but the
+ * clutch is dipped where the engine would take the rear tyres' grip and lengthen the braking.
+ */
+export type EngineBraking = 'always' | 'never' | 'as it pays';
+
 export interface LapConditions {
   readonly start: LapStart;
-  /** Clutch in while braking: the engine takes no part. */
-  readonly clutchInBraking: boolean;
+  readonly engineBraking: EngineBraking;
 }
 
 export interface LapSolution {
@@ -41,6 +46,8 @@ export interface LapSolution {
   readonly stepTime: Float64Array;
   /** Longitudinal tyre force is braking at the station */
   readonly braking: Uint8Array;
+  /** Where the kart brakes there, it does so with the clutch in */
+  readonly clutchDipped: Uint8Array;
   readonly firstStation: number;
   readonly shifts: number;
   /** Times round the track until the flying lap repeated itself */
@@ -226,7 +233,8 @@ export function solveLap(problem: LapProblem, conditions: LapConditions): LapSol
         y = slope > 0 ? y - excess / slope : (low + high) / 2;
       }
       most[i] = low > 0 && excess > 0 ? low : y;
-      placeAt(i, Math.sqrt(high)).holdExcess(0, 0);
+      // Named just beyond the limit: further out another constraint may be the worst.
+      placeAt(i, Math.sqrt(most[i]! * (1 + 1e-9) + 1e-12)).holdExcess(0, 0);
       cornerLimit[i] = limitOf(env.constraint());
       if (most[i]! < CRAWL_SQUARED && failedAt < 0) failedAt = i;
       known = i;
@@ -238,6 +246,7 @@ export function solveLap(problem: LapProblem, conditions: LapConditions): LapSol
   const acceleration = new Float64Array(n);
   const squared = new Float64Array(n);
   const braking = new Uint8Array(n);
+  const clutchDipped = new Uint8Array(n);
   const result = (
     status: LapSolution['status'],
     failed: number,
@@ -258,6 +267,7 @@ export function solveLap(problem: LapProblem, conditions: LapConditions): LapSol
       limit,
       stepTime,
       braking,
+      clutchDipped,
       firstStation: first,
       shifts,
       rounds,
@@ -270,8 +280,12 @@ export function solveLap(problem: LapProblem, conditions: LapConditions): LapSol
   const back = new Float64Array(n);
   const backDecel = new Float64Array(n);
   const backLimit = new Uint8Array(n);
-  const clutchIn = conditions.clutchInBraking;
+  const clutchIn = conditions.engineBraking === 'never';
+  const mayDip = conditions.engineBraking === 'as it pays';
   let guess = -0.5 * mass * gravity;
+  let dipGuess = guess;
+  let brakeConstraint: Constraint = CONSTRAINT.none;
+  let dipped = false;
 
   /** Gear while braking: -1 with the clutch in. */
   function brakeGear(y: number): number {
@@ -284,8 +298,19 @@ export function solveLap(problem: LapProblem, conditions: LapConditions): LapSol
   function decelerate(env: Envelope, v: number, k: number): number {
     const engine = overrun(k, v);
     const spin = k >= 0 && engine > 0 ? engineMass[k]! : 0;
-    const x = env.lowerForce(engine, spin, guess);
+    let x = env.lowerForce(engine, spin, guess);
     guess = x;
+    brakeConstraint = env.constraint();
+    dipped = false;
+    if (mayDip && engine > 0 && brakeConstraint === CONSTRAINT.rear) {
+      const free = env.lowerForce(0, 0, dipGuess);
+      dipGuess = free;
+      if (free < x) {
+        x = free;
+        brakeConstraint = env.constraint();
+        dipped = true;
+      }
+    }
     return (env.resistance(x) - x) / mass;
   }
 
@@ -317,7 +342,8 @@ export function solveLap(problem: LapProblem, conditions: LapConditions): LapSol
       const k = brakeGear(y1);
       if (!known) {
         decel = decelerate(placeAt(i, Math.sqrt(y1)), Math.sqrt(y1), k);
-        backLimit[i] = brakeLimitOf(envelopes[surface[i]!]!.constraint());
+        backLimit[i] = brakeLimitOf(brakeConstraint);
+        clutchDipped[i] = dipped || k < 0 ? 1 : 0;
         backDecel[i] = decel;
       }
       let y0 = y1;
@@ -332,7 +358,7 @@ export function solveLap(problem: LapProblem, conditions: LapConditions): LapSol
         d0 = decelerate(placeAt(j, v), v, current);
         const reached = y0 + left * (d1 + d0);
         const other = brakeGear(Math.min(reached, most[j]!));
-        if (other === current || reached <= y0) {
+        if (other <= current || reached <= y0) {
           y0 = reached;
           break;
         }
@@ -353,7 +379,8 @@ export function solveLap(problem: LapProblem, conditions: LapConditions): LapSol
         back[j] = y0;
         decel = d0;
         backDecel[j] = d0;
-        backLimit[j] = brakeLimitOf(envelopes[surface[j]!]!.constraint());
+        backLimit[j] = brakeLimitOf(brakeConstraint);
+        clutchDipped[j] = dipped || current < 0 ? 1 : 0;
         known = true;
       }
       i = j;

@@ -4,13 +4,14 @@
  * In: compiled kart and track, how it starts. Out: columns over distance (speed, gear, engine speed,
  * throttle, brake, accelerations, wheel loads, grip used, what limits the kart) and a summary.
  */
+
+import { engineSpeedAt, overrunDragAt, thrustAt } from '../compile/drivetrain.ts';
 import type { CompiledKart, SurfacePair } from '../compile/kart.ts';
 import { scaleGrip, surfaceOf } from '../compile/kart.ts';
 import type { CompiledTrack } from '../compile/track.ts';
-import { engineSpeedAt, overrunDragAt, thrustAt } from '../compile/drivetrain.ts';
 import type { Problem } from '../project/problem.ts';
 import { isBlocking, problem, warning } from '../project/problem.ts';
-import type { LapProblem, LapSolution, LapStart } from './lap-solver.ts';
+import type { EngineBraking, LapProblem, LapSolution, LapStart } from './lap-solver.ts';
 import { lapProblem, solveLap } from './lap-solver.ts';
 import type { Limit } from './limit.ts';
 import { LIMIT, LIMITS } from './limit.ts';
@@ -20,7 +21,7 @@ import { refused } from './outcome.ts';
 export interface LapOptions {
   /** Flying lap (closed tracks), standing start, or rolling past the start of an open course. */
   readonly start?: LapStart;
-  readonly clutchInBraking?: boolean;
+  readonly engineBraking?: EngineBraking;
 }
 
 export interface LapColumns {
@@ -81,7 +82,11 @@ export interface LapResult {
 }
 
 /** Everything that must hold between one kart and one track before a lap makes sense. */
-export function pairKartAndTrack(kart: CompiledKart, track: CompiledTrack, trackId: string): { pairs: SurfacePair[]; problems: Problem[] } {
+export function pairKartAndTrack(
+  kart: CompiledKart,
+  track: CompiledTrack,
+  trackId: string,
+): { pairs: SurfacePair[]; problems: Problem[] } {
   const problems: Problem[] = [];
   const pairs: SurfacePair[] = [];
   for (const id of track.surfaces) {
@@ -91,46 +96,70 @@ export function pairKartAndTrack(kart: CompiledKart, track: CompiledTrack, track
   }
   if (track.tightest.radius < kart.turningRadius) {
     problems.push(
-      problem('too-tight', `tracks.${trackId}`, `the track is tighter than the kart can turn, ${track.tightest.distance.toFixed(0)} m from the start`, {
-        value: `radius ${track.tightest.radius.toFixed(2)} m`,
-        limit: `turning radius ${kart.turningRadius.toFixed(2)} m`,
-        remedy: 'widen the bend, or correct the turning radius of the chassis',
-      }),
+      problem(
+        'too-tight',
+        `tracks.${trackId}`,
+        `the track is tighter than the kart can turn, ${track.tightest.distance.toFixed(0)} m from the start`,
+        {
+          value: `radius ${track.tightest.radius.toFixed(2)} m`,
+          limit: `turning radius ${kart.turningRadius.toFixed(2)} m`,
+          remedy: 'widen the bend, or correct the turning radius of the chassis',
+        },
+      ),
     );
   }
   if (track.narrowest.width < kart.width) {
     problems.push(
-      problem('too-narrow', `tracks.${trackId}`, `the track is narrower than the kart, ${track.narrowest.distance.toFixed(0)} m from the start`, {
-        value: `${track.narrowest.width.toFixed(2)} m wide`,
-        limit: `kart ${kart.width.toFixed(2)} m wide`,
-        remedy: 'correct the width of the track or of the chassis',
-      }),
+      problem(
+        'too-narrow',
+        `tracks.${trackId}`,
+        `the track is narrower than the kart, ${track.narrowest.distance.toFixed(0)} m from the start`,
+        {
+          value: `${track.narrowest.width.toFixed(2)} m wide`,
+          limit: `kart ${kart.width.toFixed(2)} m wide`,
+          remedy: 'correct the width of the track or of the chassis',
+        },
+      ),
     );
   }
   return { pairs, problems };
 }
 
-export function runLap(kart: CompiledKart, track: CompiledTrack, trackId: string, options: LapOptions = {}): Outcome<LapResult> {
+export function runLap(
+  kart: CompiledKart,
+  track: CompiledTrack,
+  trackId: string,
+  options: LapOptions = {},
+): Outcome<LapResult> {
   const { pairs, problems } = pairKartAndTrack(kart, track, trackId);
   const start = options.start ?? (track.closed ? 'flying' : track.startSpeed > 0 ? 'rolling' : 'standing');
   if (start === 'flying' && !track.closed) {
-    problems.push(problem('open-track', `tracks.${trackId}`, 'a flying lap needs a closed track', { remedy: 'start standing or rolling' }));
+    problems.push(
+      problem('open-track', `tracks.${trackId}`, 'a flying lap needs a closed track', {
+        remedy: 'start standing or rolling',
+      }),
+    );
   }
   if (isBlocking(problems)) return refused(problems);
   const driven = scaleGrip(kart, kart.driver.gripUse);
   const drivenPairs = pairs.map((pair) => driven.surfaces.find((s) => s.id === pair.id)!);
   const lap = lapProblem(driven, track, drivenPairs);
-  const solution = solveLap(lap, { start, clutchInBraking: options.clutchInBraking ?? false });
+  const solution = solveLap(lap, { start, engineBraking: options.engineBraking ?? 'as it pays' });
   const diagnostics = { stations: track.count, rounds: solution.rounds, residual: solution.residual };
   if (solution.status === 'impossible') {
     return {
       status: 'failed',
       problems: [
         ...problems,
-        problem('cannot-drive', `tracks.${trackId}`, `no speed keeps the kart on the track ${placeOf(track, solution.failedAt)}`, {
-          value: LIMITS[solution.limit[solution.failedAt] ?? 0] ?? '',
-          remedy: 'check the grip of the surface, the grade and the bank there',
-        }),
+        problem(
+          'cannot-drive',
+          `tracks.${trackId}`,
+          `no speed keeps the kart on the track ${placeOf(track, solution.failedAt)}`,
+          {
+            value: LIMITS[solution.limit[solution.failedAt] ?? 0] ?? '',
+            remedy: 'check the grip of the surface, the grade and the bank there',
+          },
+        ),
       ],
       diagnostics,
     };
@@ -140,24 +169,39 @@ export function runLap(kart: CompiledKart, track: CompiledTrack, trackId: string
       status: 'partial',
       problems: [
         ...problems,
-        problem('stalls', `tracks.${trackId}`, `the kart comes to a stop ${placeOf(track, solution.failedAt)}: it cannot pull the grade or has no grip`, {
-          value: `grade ${(100 * Math.tan(Math.asin(track.sinGrade[solution.failedAt]!))).toFixed(1)} %`,
-          remedy: 'shorten the gearing, or look at the grip and the grade there',
-        }),
+        problem(
+          'stalls',
+          `tracks.${trackId}`,
+          `the kart comes to a stop ${placeOf(track, solution.failedAt)}: it cannot pull the grade or has no grip`,
+          {
+            value: `grade ${(100 * Math.tan(Math.asin(track.sinGrade[solution.failedAt]!))).toFixed(1)} %`,
+            remedy: 'shorten the gearing, or look at the grip and the grade there',
+          },
+        ),
       ],
       diagnostics: { ...diagnostics, stalledAt: track.distance[solution.failedAt]! },
     };
   }
   const result = describeLap(lap, solution, start);
   if (solution.status === 'unsettled') {
-    problems.push(warning('unsettled', `tracks.${trackId}`, 'the flying lap did not repeat itself exactly', { value: `relative change ${solution.residual.toExponential(1)}` }));
+    problems.push(
+      warning('unsettled', `tracks.${trackId}`, 'the flying lap did not repeat itself exactly', {
+        value: `relative change ${solution.residual.toExponential(1)}`,
+      }),
+    );
   }
   if (result.timeAtLimit[LIMIT.tip]! > 0) {
     problems.push(
-      warning('tips', `karts.${kart.id}`, 'the kart would tip before it slides: the lap is held at the point where the inner wheels lift', {
-        value: `${result.timeAtLimit[LIMIT.tip]!.toFixed(2)} s of the lap`,
-        remedy: 'lower the centre of gravity, widen the track or fit tyres with less grip; ruts and kerbs tip it sooner still',
-      }),
+      warning(
+        'tips',
+        `karts.${kart.id}`,
+        'the kart would tip before it slides: the lap is held at the point where the inner wheels lift',
+        {
+          value: `${result.timeAtLimit[LIMIT.tip]!.toFixed(2)} s of the lap`,
+          remedy:
+            'lower the centre of gravity, widen the track or fit tyres with less grip; ruts and kerbs tip it sooner still',
+        },
+      ),
     );
   }
   return { status: 'done', problems, result, diagnostics };
@@ -214,11 +258,18 @@ export function describeLap(lap: LapProblem, solution: LapSolution, start: LapSt
     const k = solution.gear[i]!;
     const gear = drivetrain.gears[k]!;
     const env = envelopes[track.surface[i]!]!;
-    env.place(v, track.lateralV[i]!, track.lateralG[i]!, track.normalV[i]!, track.normalG[i]!, track.sinGrade[i]!);
+    env.place(
+      v,
+      track.lateralV[i]!,
+      track.lateralG[i]!,
+      track.normalV[i]!,
+      track.normalG[i]!,
+      track.sinGrade[i]!,
+    );
     const a = solution.acceleration[i]!;
     const x = env.forceFor(a);
     const isBraking = solution.braking[i] === 1 || x < 0;
-    const engine = isBraking ? overrunDragAt(drivetrain, gear, v) : 0;
+    const engine = isBraking && solution.clutchDipped[i] === 0 ? overrunDragAt(drivetrain, gear, v) : 0;
     const engineMass = engine > 0 ? gear.overrunEngineMass : 0;
     env.loads(x, loads);
     env.use(x, isBraking, engine, engineMass, use);
@@ -261,7 +312,10 @@ export function describeLap(lap: LapProblem, solution: LapSolution, start: LapSt
       lowestSpeedAt = track.distance[i]!;
     }
     const tipMoment = (loads[0]! * envelope.trackFront + loads[1]! * envelope.trackRear) / 2;
-    const margin = tipMoment > 0 ? 1 - (mass * Math.abs(side) * (envelope.transferFront + envelope.transferRear)) / tipMoment : 0;
+    const margin =
+      tipMoment > 0
+        ? 1 - (mass * Math.abs(side) * (envelope.transferFront + envelope.transferRear)) / tipMoment
+        : 0;
     if (margin < tipMargin) {
       tipMargin = margin;
       tipMarginAt = track.distance[i]!;

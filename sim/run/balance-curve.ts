@@ -1,0 +1,105 @@
+/**
+ * Brake balance over the rate of braking: the ideal front share, the adhesion each axle uses, the rate
+ * at which each locks.
+ *
+ * In: compiled kart, surface, optionally the engine's drag in a gear at a speed. Out: columns over z = a/g
+ * and lock rates. Level ground, no air drag, no load sensitivity: the textbook picture of the balance.
+ */
+import { overrunDragAt } from '../compile/drivetrain.ts';
+import type { CompiledKart, SurfacePair } from '../compile/kart.ts';
+import { adhesionUsed, idealFrontShare, lockRate } from '../physics/brake-distribution.ts';
+import { problem } from '../project/problem.ts';
+import type { Outcome } from './outcome.ts';
+
+export interface BalanceCurveOptions {
+  /** Gear (from 1) and road speed of the engine's drag; clutch in where absent */
+  readonly gear?: number;
+  readonly speed?: number;
+  /** Rates of braking to give; 0.02 to 1.2 where absent */
+  readonly rates?: readonly number[];
+}
+
+export interface BalanceCurveResult {
+  readonly surface: string;
+  readonly frontShare: number;
+  readonly friction: { readonly front: number; readonly rear: number };
+  /** Engine drag over weight */
+  readonly engine: number;
+  /** Rates at which each axle would lock first, clutch in; null where it never does */
+  readonly frontLocksAt: number | null;
+  readonly rearLocksAt: number | null;
+  /** Rate at which both would lock together at this share; null where that needs negative braking */
+  readonly bothLockAt: number | null;
+  readonly rate: Float64Array;
+  readonly idealFrontShare: Float64Array;
+  readonly adhesionFront: Float64Array;
+  readonly adhesionRear: Float64Array;
+}
+
+export function runBalanceCurve(
+  kart: CompiledKart,
+  surface: SurfacePair,
+  options: BalanceCurveOptions = {},
+): Outcome<BalanceCurveResult> {
+  const { envelope, drivetrain } = kart;
+  const loads = {
+    rearShare: 1 - kart.frontWeightShare,
+    heightOverWheelbase: envelope.cgHeight / envelope.wheelbase,
+  };
+  const weight = kart.mass * envelope.gravity;
+  let engine = 0;
+  if (options.gear !== undefined) {
+    const gear = drivetrain.gears[options.gear - 1];
+    if (gear === undefined || options.speed === undefined) {
+      return {
+        status: 'problems',
+        diagnostics: {},
+        problems: [
+          problem('no-gear', '', 'engine braking needs a gear there is and a speed', {
+            value: String(options.gear),
+            limit: `1 to ${drivetrain.gears.length}`,
+          }),
+        ],
+      };
+    }
+    engine = overrunDragAt(drivetrain, gear, options.speed) / weight;
+  }
+  const rate =
+    options.rates === undefined
+      ? Float64Array.from({ length: 60 }, (_, i) => 0.02 * (i + 1))
+      : Float64Array.from(options.rates);
+  const share = kart.brakes.frontShare;
+  const used = Array.from(rate, (z) => adhesionUsed(loads, share, z, engine));
+  const friction = { front: meanFriction(surface, 'front', kart), rear: meanFriction(surface, 'rear', kart) };
+  const frontLock = lockRate(loads, share, friction.front).front;
+  const rearLock = lockRate(loads, share, friction.rear).rear;
+  const both =
+    loads.heightOverWheelbase > 0 ? (share - kart.frontWeightShare) / loads.heightOverWheelbase : 0;
+  return {
+    status: 'done',
+    problems: [],
+    diagnostics: { points: rate.length },
+    result: {
+      surface: surface.id,
+      frontShare: share,
+      friction,
+      engine,
+      frontLocksAt: Number.isFinite(frontLock) ? frontLock : null,
+      rearLocksAt: Number.isFinite(rearLock) ? rearLock : null,
+      bothLockAt: both > 0 ? both : null,
+      rate,
+      idealFrontShare: rate.map((z) => idealFrontShare(loads, z)),
+      adhesionFront: Float64Array.from(used, (u) => Math.min(u.front, 99)),
+      adhesionRear: Float64Array.from(used, (u) => Math.min(u.rear, 99)),
+    },
+  };
+}
+
+/** Peak friction lengthwise at the static wheel load. */
+function meanFriction(surface: SurfacePair, axle: 'front' | 'rear', kart: CompiledKart): number {
+  const share = axle === 'front' ? kart.frontWeightShare : 1 - kart.frontWeightShare;
+  const load = (share * kart.mass * kart.envelope.gravity) / 2;
+  const { slope, fall, topLoad } = surface[axle].lengthwise;
+  const z = Math.min(load, topLoad);
+  return load > 0 ? (z * (slope - fall * z)) / load : 0;
+}

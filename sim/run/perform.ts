@@ -1,0 +1,123 @@
+/**
+ * The one public path from a project to a number: follow the references, compile, run.
+ *
+ * In: a validated project and a plain request. Out: an answer that is plain data. Terminal, workers,
+ * evidence and tests all come this way. Pure: same project and request, same bits.
+ */
+import type { CompiledKart, SurfacePair } from '../compile/kart.ts';
+import { compileKart, surfaceOf } from '../compile/kart.ts';
+import { compileTrack } from '../compile/track.ts';
+import type { Problem } from '../project/problem.ts';
+import { isBlocking, problem } from '../project/problem.ts';
+import type { Project } from '../project/schema.ts';
+import type { AccelerationOptions, AccelerationResult } from './accelerate.ts';
+import { runAcceleration } from './accelerate.ts';
+import type { BalanceCurveOptions, BalanceCurveResult } from './balance-curve.ts';
+import { runBalanceCurve } from './balance-curve.ts';
+import type { BrakeOptions, BrakeResult } from './brake.ts';
+import { runBrake } from './brake.ts';
+import type { CornerOptions, CornerResult } from './corner.ts';
+import { runCorner } from './corner.ts';
+import type { KartSheet } from './kart-sheet.ts';
+import { runKartSheet } from './kart-sheet.ts';
+import type { LapOptions, LapResult } from './lap.ts';
+import { runLap } from './lap.ts';
+import type { Outcome } from './outcome.ts';
+import { refused } from './outcome.ts';
+import type { ThrustOptions, ThrustResult } from './thrust.ts';
+import { runThrust } from './thrust.ts';
+
+interface Who {
+  readonly kart: string;
+  readonly day: string;
+}
+
+export type Request =
+  | (Who & { readonly verb: 'sheet' })
+  | (Who & { readonly verb: 'accelerate'; readonly surface: string; readonly options?: AccelerationOptions })
+  | (Who & { readonly verb: 'topspeed'; readonly surface: string; readonly options?: ThrustOptions })
+  | (Who & { readonly verb: 'brake'; readonly surface: string; readonly options: BrakeOptions })
+  | (Who & {
+      readonly verb: 'balance-curve';
+      readonly surface: string;
+      readonly options?: BalanceCurveOptions;
+    })
+  | (Who & { readonly verb: 'corner'; readonly surface: string; readonly options: CornerOptions })
+  | (Who & {
+      readonly verb: 'lap';
+      readonly track: string;
+      readonly spacing?: number;
+      readonly options?: LapOptions;
+    });
+
+export interface ResultOf {
+  readonly sheet: KartSheet;
+  readonly accelerate: AccelerationResult;
+  readonly topspeed: ThrustResult;
+  readonly brake: BrakeResult;
+  readonly 'balance-curve': BalanceCurveResult;
+  readonly corner: CornerResult;
+  readonly lap: LapResult;
+}
+
+export type Verb = Request['verb'];
+export type AnswerTo<V extends Verb> = Outcome<ResultOf[V]>;
+export type Answer = Outcome<ResultOf[Verb]>;
+
+/** Answers a request; never throws for anything a builder may enter. */
+export function perform<V extends Verb>(
+  project: Project,
+  request: Extract<Request, { verb: V }>,
+): AnswerTo<V>;
+export function perform(project: Project, request: Request): Answer;
+export function perform(project: Project, request: Request): Answer {
+  const { kart, problems } = compileKart(project, request);
+  if (kart === undefined || isBlocking(problems)) return refused(problems);
+  const answer = run(project, kart, request);
+  return problems.length === 0 ? answer : { ...answer, problems: [...problems, ...answer.problems] };
+}
+
+function run(project: Project, kart: CompiledKart, request: Request): Answer {
+  switch (request.verb) {
+    case 'sheet':
+      return runKartSheet(kart);
+    case 'lap':
+      return lapOf(project, kart, request);
+    case 'accelerate':
+      return onSurface(kart, request.surface, (s) => runAcceleration(kart, s, request.options));
+    case 'topspeed':
+      return onSurface(kart, request.surface, (s) => runThrust(kart, s, request.options));
+    case 'brake':
+      return onSurface(kart, request.surface, (s) => runBrake(kart, s, request.options));
+    case 'balance-curve':
+      return onSurface(kart, request.surface, (s) => runBalanceCurve(kart, s, request.options));
+    case 'corner':
+      return onSurface(kart, request.surface, (s) => runCorner(kart, s, request.options));
+  }
+}
+
+function onSurface<R>(kart: CompiledKart, id: string, run: (surface: SurfacePair) => Outcome<R>): Outcome<R> {
+  const found = surfaceOf(kart, id);
+  return 'severity' in found ? refused([found]) : run(found);
+}
+
+function lapOf(
+  project: Project,
+  kart: CompiledKart,
+  request: Extract<Request, { verb: 'lap' }>,
+): Outcome<LapResult> {
+  const spec = Object.hasOwn(project.tracks, request.track) ? project.tracks[request.track] : undefined;
+  if (spec === undefined) return refused([missingTrack(project, request.track)]);
+  const { track, problems } = compileTrack(spec, `tracks.${request.track}`, request.spacing);
+  if (track === undefined || isBlocking(problems)) return refused(problems);
+  const answer = runLap(kart, track, request.track, request.options);
+  return problems.length === 0 ? answer : { ...answer, problems: [...problems, ...answer.problems] };
+}
+
+function missingTrack(project: Project, id: string): Problem {
+  return problem('missing-reference', 'tracks', `there is no track '${id}'`, {
+    value: `'${id}'`,
+    limit: Object.keys(project.tracks).slice(0, 12).join(', ') || 'none there',
+    remedy: 'name one that is there',
+  });
+}
