@@ -30,6 +30,8 @@ export interface Centreline {
   /** Along the road, m */
   readonly length: number;
   readonly breaks: readonly number[];
+  /** Distances at which curvature turns a corner without jumping: stations must lie on them */
+  readonly knots: readonly number[];
   /** Ground at distance s; `side` decides which value holds where something jumps. */
   at(s: number, side: 'before' | 'after'): GroundPoint;
 }
@@ -127,6 +129,7 @@ export function splineCentreline(points: readonly TrackPoint[], spec: TrackSpec)
   return {
     length,
     breaks,
+    knots: knotArc,
     at(s, side) {
       const { u, interval } = parameterAt(Math.min(Math.max(s, 0), length));
       const px = evaluateSpline(curveX, u, interval);
@@ -204,6 +207,7 @@ export function stretchCentreline(stretches: readonly StretchSpec[], spec: Track
   return {
     length,
     breaks: starts.slice(1),
+    knots: [],
     at(s, side) {
       const nudge = 1e-6 * Math.max(1, length);
       const piece = pieces[ownerOf(starts, side === 'after' ? s + nudge : s - nudge)]!;

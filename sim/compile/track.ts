@@ -173,14 +173,12 @@ function sample(
   closure: { gap: number; turn: number },
 ): CompiledTrack {
   const breaks = mergeBreaks(line, spec);
-  const cells: { from: number; to: number; steps: number }[] = [];
+  const cells: number[][] = [];
   let count = 0;
   for (let i = 0; i + 1 < breaks.length; i++) {
-    const from = breaks[i]!;
-    const to = breaks[i + 1]!;
-    const steps = Math.max(2, Math.ceil((to - from) / spacing - 1e-9));
-    cells.push({ from, to, steps });
-    count += steps + 1;
+    const stations = stationsBetween(breaks[i]!, breaks[i + 1]!, line.knots, spacing);
+    cells.push(stations);
+    count += stations.length;
   }
   const column = () => new Float64Array(count);
   const surfaces: string[] = [];
@@ -204,14 +202,11 @@ function sample(
   let i = 0;
   let tightest = { radius: Number.POSITIVE_INFINITY, distance: 0 };
   let narrowest = { width: Number.POSITIVE_INFINITY, distance: 0 };
-  for (const cell of cells) {
-    for (let step = 0; step <= cell.steps; step++) {
-      const s = step === cell.steps ? cell.to : cell.from + ((cell.to - cell.from) * step) / cell.steps;
-      const ground = withSections(
-        line.at(s, step === cell.steps ? 'before' : 'after'),
-        spec,
-        (cell.from + cell.to) / 2,
-      );
+  for (const stations of cells) {
+    const middle = (stations[0]! + stations.at(-1)!) / 2;
+    for (const [step, s] of stations.entries()) {
+      const side = step === stations.length - 1 ? 'before' : 'after';
+      const ground = withSections(line.at(s, side), spec, middle);
       const grade = Math.atan(ground.grade);
       const sin = Math.sin(grade);
       const cos = Math.cos(grade);
@@ -252,6 +247,21 @@ function sample(
     narrowest,
     closure,
   };
+}
+
+/** Stations from one break to the next, evenly spaced between knots and on every knot. */
+function stationsBetween(from: number, to: number, knots: readonly number[], spacing: number): number[] {
+  const apart = 0.1 * spacing;
+  const ends = [from, ...knots.filter((k) => k > from + apart && k < to - apart), to];
+  const stations = [from];
+  for (let i = 0; i + 1 < ends.length; i++) {
+    const a = ends[i]!;
+    const b = ends[i + 1]!;
+    const steps = Math.max(ends.length === 2 ? 2 : 1, Math.ceil((b - a) / spacing - 1e-9));
+    for (let step = 1; step <= steps; step++)
+      stations.push(step === steps ? b : a + ((b - a) * step) / steps);
+  }
+  return stations;
 }
 
 /** All distances at which something jumps, the ends included, rising and apart. */

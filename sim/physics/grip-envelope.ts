@@ -63,6 +63,15 @@ export interface EnvelopeKart {
   readonly brakeShare: number;
 }
 
+/** The ground along a track, by station; see `place`. */
+export interface GroundColumns {
+  readonly lateralV: Float64Array;
+  readonly lateralG: Float64Array;
+  readonly normalV: Float64Array;
+  readonly normalG: Float64Array;
+  readonly sinGrade: Float64Array;
+}
+
 /** What stops x from growing or falling further. */
 export const CONSTRAINT = { none: 0, front: 1, rear: 2, rollover: 3, frontLift: 4, rearLift: 5 } as const;
 export type Constraint = (typeof CONSTRAINT)[keyof typeof CONSTRAINT];
@@ -82,6 +91,8 @@ export interface Envelope {
     normalG: number,
     sinGrade: number,
   ): void;
+  /** As `place`, with the ground of a station. */
+  placeOn(ground: GroundColumns, station: number, speed: number): void;
   /** Sum of resistances D + R + m g sin at force x, N. */
   resistance(x: number): number;
   /** Air drag at the placed speed, N. */
@@ -117,8 +128,12 @@ export interface Envelope {
 }
 
 const MAX_NEWTON = 40;
-/** Newton stops at this excess, in newtons: nine digits of a kart's weight. */
-const EXCESS_TOLERANCE = 2e-7;
+/** Newton stops at this excess, in newtons: 1e-8 m/s2 on a 300 kg kart, far below any step error. */
+const EXCESS_TOLERANCE = 3e-6;
+/** A Newton step this short, in newtons, leaves an excess far below the tolerance: no further look. */
+const SHORT_STEP = 0.03;
+/** An axle carrying less than this, in newtons, counts as lifted. */
+const LIFTED = 1e-3;
 
 // Slots of the working state; a typed array because assigning to captured numbers allocates.
 const SIDE = 0;
@@ -139,7 +154,18 @@ const DCF = 14;
 const DCR = 15;
 const DX = 16;
 const DXC = 17;
-const SLOTS = 18;
+const LIFT_F = 18;
+const LIFT_R = 19;
+const YF = 20;
+const YR = 21;
+const ROLL = 22;
+const FIXED = 23;
+const AT = 24;
+const XF = 25;
+const PF = 26;
+const XR = 27;
+const PR = 28;
+const SLOTS = 29;
 
 /** Prepares the envelope of one kart on one surface. */
 export function gripEnvelope(kart: EnvelopeKart, front: AxleGrip, rear: AxleGrip): Envelope {
@@ -176,6 +202,20 @@ export function gripEnvelope(kart: EnvelopeKart, front: AxleGrip, rear: AxleGrip
   const sideFront = toRear / wheelbase;
   const sideRear = toFront / wheelbase;
   const halfTracks = (trackFront + trackRear) / 4;
+  const halfInverse = 0.5 / halfTracks;
+  const perMass = 1 / mass;
+  const weight = mass * gravity;
+  const perFront = transferFront / trackFront;
+  const perRear = transferRear / trackRear;
+  const perRoll = (transferFront + transferRear) / halfTracks;
+  const dragLever = (dragHeight - cgHeight) / wheelbase;
+  const rollFront = front.rolling;
+  const rollRear = rear.rolling;
+  const rollingGrows =
+    front.rollingPerSpeed !== 0 ||
+    front.rollingPerSpeedSquared !== 0 ||
+    rear.rollingPerSpeed !== 0 ||
+    rear.rollingPerSpeedSquared !== 0;
   const { slope: muF, fall: fallF, topLoad: topF, lateralRatio: rhoF } = front;
   const { slope: muR, fall: fallR, topLoad: topR, lateralRatio: rhoR } = rear;
   const s = new Float64Array(SLOTS);
@@ -188,28 +228,59 @@ export function gripEnvelope(kart: EnvelopeKart, front: AxleGrip, rear: AxleGrip
     normalG: number,
     sinGrade: number,
   ): void {
+    s[SIDE] = Math.abs(mass * (lateralV * v * v + lateralG * gravity));
+    s[NF] = mass * (normalV * v * v + normalG * gravity);
+    s[CLIMB] = weight * sinGrade;
+    settle(v);
+  }
+
+  function placeOn(ground: GroundColumns, i: number, v: number): void {
     const v2 = v * v;
+    s[SIDE] = Math.abs(mass * (ground.lateralV[i]! * v2 + ground.lateralG[i]! * gravity));
+    s[NF] = mass * (ground.normalV[i]! * v2 + ground.normalG[i]! * gravity);
+    s[CLIMB] = weight * ground.sinGrade[i]!;
+    settle(v);
+  }
+
+  /** Completes the state at speed v from side force (SIDE), load normal to the ground (NF) and CLIMB. */
+  function settle(v: number): void {
     const u = v + headwind;
     const q = u * Math.abs(u);
     const D = drag * q;
-    const normal = mass * (normalV * v2 + normalG * gravity);
+    const normal = s[NF]!;
+    const side = s[SIDE]!;
     const nf = normal * sideFront + downFront * q;
     const nr = normal * sideRear + downRear * q;
-    const fF = front.rolling * (1 + v * (front.rollingPerSpeed + v * front.rollingPerSpeedSquared));
-    const fR = rear.rolling * (1 + v * (rear.rollingPerSpeed + v * rear.rollingPerSpeedSquared));
+    let fF = rollFront;
+    let fR = rollRear;
+    if (rollingGrows) {
+      fF *= 1 + v * (front.rollingPerSpeed + v * front.rollingPerSpeedSquared);
+      fR *= 1 + v * (rear.rollingPerSpeed + v * rear.rollingPerSpeedSquared);
+    }
+    const differs = fR - fF;
     const rolling0 = fF * nf + fR * nr;
-    const share = 1 + (fR - fF) * hL;
-    const t0 = ((-D - rolling0) * hL + (D * dragHeight) / wheelbase) / share;
-    const tau = hL / share;
-    s[SIDE] = Math.abs(mass * (lateralV * v2 + lateralG * gravity));
+    let t0 = D * dragLever - rolling0 * hL;
+    let tau = hL;
+    if (differs !== 0) {
+      const share = 1 / (1 + differs * hL);
+      t0 *= share;
+      tau *= share;
+    }
+    const rolling = rolling0 + differs * t0;
+    const climb = s[CLIMB]!;
     s[T0] = t0;
     s[TAU] = tau;
     s[NF] = nf;
     s[NR] = nr;
     s[DRAG] = D;
-    s[CLIMB] = mass * gravity * sinGrade;
-    s[R0] = rolling0 + (fR - fF) * t0;
-    s[RHO] = (fR - fF) * tau;
+    s[R0] = rolling;
+    s[RHO] = differs * tau;
+    s[LIFT_F] = side * perFront;
+    s[LIFT_R] = side * perRear;
+    s[YF] = side * sideFront;
+    s[YR] = side * sideRear;
+    s[ROLL] = side * perRoll;
+    s[FIXED] = rolling + D + climb;
   }
 
   /** Axle capacities and their slopes against x, at loads Fz_f, Fz_r; `drive` adds shaft transfer. */
@@ -275,41 +346,72 @@ export function gripEnvelope(kart: EnvelopeKart, front: AxleGrip, rear: AxleGrip
     s[DXC] = drivesFront ? ddf : ddr;
   }
 
-  /** Worst excess for contact forces xf, xr (slopes pf, pr against x) at T. */
-  function excessOf(x: number, xf: number, pf: number, xr: number, pr: number, driving: boolean): void {
-    const T = s[T0]! + s[TAU]! * x;
+  /**
+   * Worst excess for the contact forces XF, XR (slopes PF, PR against x) at x = AT. They come by slots of
+   * the state because numbers passed as arguments are boxed.
+   */
+  function excessOf(driving: boolean): void {
+    const x = s[AT]!;
+    const xf = s[XF]!;
+    const pf = s[PF]!;
+    const xr = s[XR]!;
+    const pr = s[PR]!;
+    const tau = s[TAU]!;
+    const T = s[T0]! + tau * x;
     const ff = s[NF]! - T;
     const fr = s[NR]! + T;
-    const side = s[SIDE]!;
-    capacities(ff, fr, driving ? x : 0);
-    const yf = side * sideFront;
-    const yr = side * sideRear;
+    const df = s[LIFT_F]!;
+    const dr = s[LIFT_R]!;
+    let cf: number;
+    let cr: number;
+    let dcf: number;
+    let dcr: number;
     let rf = rhoF;
     let rr = rhoR;
-    if (driving && !plainCoupling) {
-      const limited = drivenCapacity(drivesFront ? ff : fr);
-      if (drivesFront || drivesAll) rf = limited;
-      if (!drivesFront) rr = limited;
+    if (
+      2 * df <= ff &&
+      2 * dr <= fr &&
+      ff / 2 + df <= topF &&
+      fr / 2 + dr <= topR &&
+      (plainCoupling || !driving)
+    ) {
+      // All four wheels on the ground and below their load tops: both axles in closed form.
+      cf = muF * ff - fallF * (0.5 * ff * ff + 2 * df * df);
+      cr = muR * fr - fallR * (0.5 * fr * fr + 2 * dr * dr);
+      dcf = -(muF - fallF * ff) * tau;
+      dcr = (muR - fallR * fr) * tau;
+    } else {
+      capacities(ff, fr, driving ? x : 0);
+      cf = s[CF]!;
+      cr = s[CR]!;
+      dcf = s[DCF]!;
+      dcr = s[DCR]!;
+      if (driving && !plainCoupling) {
+        const limited = drivenCapacity(drivesFront ? ff : fr);
+        if (drivesFront || drivesAll) rf = limited;
+        if (!drivesFront) rr = limited;
+      }
     }
+    const yf = s[YF]!;
+    const yr = s[YR]!;
     const uf = xf * rf;
     const ur = xr * rr;
     const nf = Math.sqrt(uf * uf + yf * yf);
     const nr = Math.sqrt(ur * ur + yr * yr);
-    const ef = nf - s[CF]!;
-    const er = nr - s[CR]!;
-    const roll =
-      (side * (transferFront + transferRear) - (ff * trackFront + fr * trackRear) / 2) / halfTracks;
+    const ef = nf - cf;
+    const er = nr - cr;
+    const roll = s[ROLL]! - (ff * trackFront + fr * trackRear) * halfInverse;
     if (ef >= er && ef >= roll) {
       s[EXCESS] = ef;
-      s[SLOPE] = (nf > 0 ? (uf * rf * pf) / nf : Math.abs(rf * pf)) - s[DCF]!;
-      s[WHICH] = ff <= EXCESS_TOLERANCE ? CONSTRAINT.frontLift : CONSTRAINT.front;
+      s[SLOPE] = (nf > 0 ? (uf * rf * pf) / nf : Math.abs(rf * pf)) - dcf;
+      s[WHICH] = ff <= LIFTED ? CONSTRAINT.frontLift : CONSTRAINT.front;
     } else if (er >= roll) {
       s[EXCESS] = er;
-      s[SLOPE] = (nr > 0 ? (ur * rr * pr) / nr : Math.abs(rr * pr)) - s[DCR]!;
-      s[WHICH] = fr <= EXCESS_TOLERANCE ? CONSTRAINT.rearLift : CONSTRAINT.rear;
+      s[SLOPE] = (nr > 0 ? (ur * rr * pr) / nr : Math.abs(rr * pr)) - dcr;
+      s[WHICH] = fr <= LIFTED ? CONSTRAINT.rearLift : CONSTRAINT.rear;
     } else {
       s[EXCESS] = roll;
-      s[SLOPE] = (s[TAU]! * (trackFront - trackRear)) / 2 / halfTracks;
+      s[SLOPE] = tau * (trackFront - trackRear) * halfInverse;
       s[WHICH] = CONSTRAINT.rollover;
     }
   }
@@ -335,30 +437,44 @@ export function gripEnvelope(kart: EnvelopeKart, front: AxleGrip, rear: AxleGrip
   }
 
   function driveAt(x: number): void {
-    const fixed = s[R0]! + s[DRAG]! + s[CLIMB]!;
+    const fixed = s[FIXED]!;
     const slip = 1 - s[RHO]!;
-    const perMass = 1 / mass;
     const accel = (x * slip - fixed) * perMass;
     if (drivesAll) {
       const T = s[T0]! + s[TAU]! * x;
       const total = s[NF]! + s[NR]!;
       const share = (s[NF]! - T) / total;
       const slope = -s[TAU]! / total;
-      excessOf(x, share * x, share + slope * x, (1 - share) * x, 1 - share - slope * x, true);
+      s[AT] = x;
+      s[XF] = share * x;
+      s[PF] = share + slope * x;
+      s[XR] = (1 - share) * x;
+      s[PR] = 1 - share - slope * x;
+      excessOf(true);
     } else if (drivesFront) {
       const spin = spinRear * perMass;
-      excessOf(x, x + spinRear * accel, 1 + spin * slip, -spinRear * accel, -spin * slip, true);
+      s[AT] = x;
+      s[XF] = x + spinRear * accel;
+      s[PF] = 1 + spin * slip;
+      s[XR] = -spinRear * accel;
+      s[PR] = -spin * slip;
+      excessOf(true);
     } else {
       const spin = spinFront * perMass;
-      excessOf(x, -spinFront * accel, -spin * slip, x + spinFront * accel, 1 + spin * slip, true);
+      s[AT] = x;
+      s[XF] = -spinFront * accel;
+      s[PF] = -spin * slip;
+      s[XR] = x + spinFront * accel;
+      s[PR] = 1 + spin * slip;
+      excessOf(true);
     }
   }
 
   function brakeAt(x: number, engine: number, engineMass: number): void {
-    const fixed = s[R0]! + s[DRAG]! + s[CLIMB]!;
+    const fixed = s[FIXED]!;
     const slip = 1 - s[RHO]!;
-    const decel = (fixed - x * slip) / mass;
-    const decelSlope = -slip / mass;
+    const decel = (fixed - x * slip) * perMass;
+    const decelSlope = -slip * perMass;
     const inertia = spinAll + engineMass;
     const brake = -x - engine + inertia * decel;
     const engineFront = drivesFront ? 1 : drivesAll ? 0.5 : 0;
@@ -367,37 +483,62 @@ export function gripEnvelope(kart: EnvelopeKart, front: AxleGrip, rear: AxleGrip
       const xf =
         -(brakeShare * brake + engineFront * engine) + (spinFront + engineFront * engineMass) * decel;
       const pf = -brakeShare * brakeSlope + (spinFront + engineFront * engineMass) * decelSlope;
-      excessOf(x, xf, pf, x - xf, 1 - pf, false);
+      s[AT] = x;
+      s[XF] = xf;
+      s[PF] = pf;
+      s[XR] = x - xf;
+      s[PR] = 1 - pf;
+      excessOf(false);
     } else {
       // Throttle eased: no brake, the driven axle carries what the resistances leave.
       const undriven = drivesFront ? spinRear : spinFront;
       const free = undriven * decel;
       const freeSlope = undriven * decelSlope;
-      if (drivesAll) excessOf(x, x / 2, 0.5, x / 2, 0.5, false);
-      else if (drivesFront) excessOf(x, x - free, 1 - freeSlope, free, freeSlope, false);
-      else excessOf(x, free, freeSlope, x - free, 1 - freeSlope, false);
+      if (drivesAll) {
+        s[AT] = x;
+        s[XF] = x / 2;
+        s[PF] = 0.5;
+        s[XR] = x / 2;
+        s[PR] = 0.5;
+        excessOf(false);
+      } else if (drivesFront) {
+        s[AT] = x;
+        s[XF] = x - free;
+        s[PF] = 1 - freeSlope;
+        s[XR] = free;
+        s[PR] = freeSlope;
+        excessOf(false);
+      } else {
+        s[AT] = x;
+        s[XF] = free;
+        s[PF] = freeSlope;
+        s[XR] = x - free;
+        s[PR] = 1 - freeSlope;
+        excessOf(false);
+      }
     }
   }
 
-  const holdForce = (): number => (s[R0]! + s[DRAG]! + s[CLIMB]!) / (1 - s[RHO]!);
+  const holdForce = (): number => s[FIXED]! / (1 - s[RHO]!);
 
   return {
     place,
+    placeOn,
     resistance: (x) => rollingPlusDrag(x) + s[CLIMB]!,
     dragForce: () => s[DRAG]!,
     rollingForce: (x) => s[R0]! + s[RHO]! * x,
     holdForce,
-    forceFor: (a) => (mass * a + s[R0]! + s[DRAG]! + s[CLIMB]!) / (1 - s[RHO]!),
+    forceFor: (a) => (mass * a + s[FIXED]!) / (1 - s[RHO]!),
     driveForce(wheelForce, effectiveMass) {
       const rho = s[RHO]!;
-      const fixed = s[R0]! + s[DRAG]! + s[CLIMB]!;
+      const fixed = s[FIXED]!;
       const accel = (wheelForce - fixed / (1 - rho)) / (effectiveMass + (rho * mass) / (1 - rho));
       return (mass * accel + fixed) / (1 - rho);
     },
     brakeForce(engine, engineMass, brake) {
       // -x = B + E - J d with d = (fixed - x (1 - rho))/m, J the spinning inertia.
       const inertia = (spinAll + engineMass) / mass;
-      const fixed = s[R0]! + s[DRAG]! + s[CLIMB]!;
+      const fixed = s[FIXED]!;
       return -(brake + engine - inertia * fixed) / (1 + inertia * (1 - s[RHO]!));
     },
     holdExcess(engine, engineMass) {
@@ -415,26 +556,20 @@ export function gripEnvelope(kart: EnvelopeKart, front: AxleGrip, rear: AxleGrip
       return s[EXCESS]!;
     },
     upperForce(from, guess) {
-      driveAt(from);
-      if (s[EXCESS]! <= EXCESS_TOLERANCE) return from;
-      let x = from;
-      if (guess < from) {
-        driveAt(guess);
-        x = guess;
-      }
+      let x = Math.min(guess, from);
+      driveAt(x);
       for (let i = 0; i < MAX_NEWTON; i++) {
         const excess = s[EXCESS]!;
+        if (excess <= EXCESS_TOLERANCE && (x === from || excess >= -EXCESS_TOLERANCE)) return x;
         const slope = s[SLOPE]!;
-        if (excess <= EXCESS_TOLERANCE && excess >= -EXCESS_TOLERANCE) break;
-        if (!(slope > 1e-6)) return bisectUpper(from);
-        let next = x - excess / slope;
-        if (next > from) next = from;
-        if (next === x) break;
+        if (!(slope > 1e-6)) return boundedUpper(from);
+        const next = Math.min(from, x - excess / slope);
+        const step = next - x;
         x = next;
+        if (step < SHORT_STEP && step > -SHORT_STEP && x < from) return x;
         driveAt(x);
       }
-      if (s[EXCESS]! > 1e-3 || s[EXCESS]! < -1e-3) return bisectUpper(from);
-      return x;
+      return boundedUpper(from);
     },
     lowerForce(engine, engineMass, guess) {
       let x = guess;
@@ -444,9 +579,9 @@ export function gripEnvelope(kart: EnvelopeKart, front: AxleGrip, rear: AxleGrip
         const slope = s[SLOPE]!;
         if (excess <= EXCESS_TOLERANCE && excess >= -EXCESS_TOLERANCE) return x;
         if (!(slope < -1e-6)) return bisectLower(engine, engineMass);
-        const next = x - excess / slope;
-        if (next === x) return x;
-        x = next;
+        const step = -excess / slope;
+        x += step;
+        if (step < SHORT_STEP && step > -SHORT_STEP) return x;
         brakeAt(x, engine, engineMass);
       }
       return bisectLower(engine, engineMass);
@@ -472,13 +607,11 @@ export function gripEnvelope(kart: EnvelopeKart, front: AxleGrip, rear: AxleGrip
       out[3] = Math.max(0, fr / 2 - dr);
     },
     use(x, braking, engine, engineMass, out) {
-      if (braking) brakeAt(x, engine, engineMass);
-      else driveAt(x);
-      // excessOf leaves capacities behind; recompute the two norms from the constraint's parts.
       const split = axleForces(x, braking, engine, engineMass);
       const yf = s[SIDE]! * sideFront;
       const yr = s[SIDE]! * sideRear;
       const T = s[T0]! + s[TAU]! * x;
+      capacities(s[NF]! - T, s[NR]! + T, braking ? 0 : x);
       let rf = rhoF;
       let rr = rhoR;
       if (!braking && !plainCoupling) {
@@ -501,7 +634,7 @@ export function gripEnvelope(kart: EnvelopeKart, front: AxleGrip, rear: AxleGrip
 
   /** Contact forces [front, rear] at x. */
   function axleForces(x: number, braking: boolean, engine: number, engineMass: number): [number, number] {
-    const fixed = s[R0]! + s[DRAG]! + s[CLIMB]!;
+    const fixed = s[FIXED]!;
     const accel = (x * (1 - s[RHO]!) - fixed) / mass;
     if (!braking) {
       if (drivesAll) {
@@ -524,6 +657,11 @@ export function gripEnvelope(kart: EnvelopeKart, front: AxleGrip, rear: AxleGrip
   }
 
   /** Fallback where capacity is not concave (a wheel lifting): bisection from the holding force. */
+  function boundedUpper(from: number): number {
+    driveAt(from);
+    return s[EXCESS]! <= EXCESS_TOLERANCE ? from : bisectUpper(from);
+  }
+
   function bisectUpper(from: number): number {
     let low = holdForce();
     let high = from;

@@ -60,6 +60,8 @@ const MAX_ROUNDS = 60;
 const ROUND_TOLERANCE = 1e-10;
 /** Without a limiter in reach, speeds above this are not looked at, m/s. */
 const SPEED_CEILING = 150;
+/** The limit pass stops at this excess, N: y to one part in 1e8 for the kart of the class. */
+const SIDE_TOLERANCE = 3e-5;
 /** A track that must be taken slower than 1 cm/s cannot be driven, m2/s2. */
 const CRAWL_SQUARED = 1e-4;
 /** A gear is left downwards, on the throttle, this far below its upshift speed (share). */
@@ -163,7 +165,7 @@ export function solveLap(problem: LapProblem, conditions: LapConditions): LapSol
 
   function placeAt(i: number, v: number): Envelope {
     const env = envelopes[surface[i]!]!;
-    env.place(v, lateralV[i]!, lateralG[i]!, normalV[i]!, normalG[i]!, sinGrade[i]!);
+    env.placeOn(track, i, v);
     return env;
   }
 
@@ -184,60 +186,73 @@ export function solveLap(problem: LapProblem, conditions: LapConditions): LapSol
   let failedAt = -1;
   {
     let known = -1;
+    let knownSlope = 0;
     for (let i = 0; i < n; i++) {
       const posted = speedLimit[i]!;
       const cap = Math.min(limitTop, posted);
       const capSquared = cap * cap;
-      cornerLimit[i] = posted < limitTop ? LIMIT.postedSpeed : LIMIT.revLimiter;
-      let excess = placeAt(i, cap).holdExcess(0, 0);
-      if (excess <= 0) {
-        most[i] = capSquared;
-        continue;
-      }
+      const slant = lateralV[i]!;
+      const capLimit = posted < limitTop ? LIMIT.postedSpeed : LIMIT.revLimiter;
+      // From the station before: side force, and so the excess, goes nearly as curvature times y.
+      let guess =
+        known >= 0 && slant !== 0
+          ? most[known]! * Math.abs(lateralV[known]! / slant)
+          : Number.POSITIVE_INFINITY;
+      if (!(guess < capSquared)) {
+        if (placeAt(i, cap).holdExcess(0, 0) <= 0) {
+          most[i] = capSquared;
+          cornerLimit[i] = capLimit;
+          known = -1;
+          continue;
+        }
+        guess = capSquared / 2;
+        knownSlope = 0;
+      } else knownSlope *= Math.abs(slant / lateralV[known]!);
       const env = envelopes[surface[i]!]!;
       // Speed at which a helping bank needs no side force; the band of possible speeds holds it.
-      const neutral = lateralV[i]! * lateralG[i]! < 0 ? (-lateralG[i]! * gravity) / lateralV[i]! : 0;
-      let low = Math.min(neutral, capSquared);
+      let low = Math.min(slant * lateralG[i]! < 0 ? (-lateralG[i]! * gravity) / slant : 0, capSquared);
       let high = capSquared;
-      let highExcess = excess;
-      let lowExcess = placeAt(i, Math.sqrt(low)).holdExcess(0, 0);
-      if (lowExcess > 0) {
-        // Not even at walking pace.
-        most[i] = 0;
-        cornerLimit[i] = limitOf(env.constraint());
-        if (failedAt < 0) failedAt = i;
-        continue;
-      }
-      let y =
-        known >= 0 && lateralV[i] !== 0
-          ? most[known]! * Math.abs(lateralV[known]! / lateralV[i]!)
-          : (low + high) / 2;
+      let lowTried = false;
+      let y = guess;
       let lastY = Number.NaN;
       let lastExcess = 0;
+      let excess = 0;
+      let slope = knownSlope;
       for (let iteration = 0; iteration < 80; iteration++) {
-        if (!(y > low && y < high)) y = (low + high) / 2;
-        excess = placeAt(i, Math.sqrt(y)).holdExcess(0, 0);
-        if (excess > 0) {
-          high = y;
-          highExcess = excess;
-        } else {
-          low = y;
-          lowExcess = excess;
+        if (!(y > low && y < high)) {
+          if (y <= low && !lowTried) {
+            lowTried = true;
+            if (placeAt(i, Math.sqrt(low)).holdExcess(0, 0) > SIDE_TOLERANCE) {
+              y = 0;
+              excess = 1;
+              break;
+            }
+          }
+          y = (low + high) / 2;
         }
-        if (Math.abs(excess) < 1e-7 || high - low < 1e-14 * high) break;
-        const slope = Number.isNaN(lastY)
-          ? (highExcess - lowExcess) / (high - low)
-          : (excess - lastExcess) / (y - lastY);
+        excess = placeAt(i, Math.sqrt(y)).holdExcess(0, 0);
+        if (excess > 0) high = y;
+        else low = y;
+        if (Math.abs(excess) < SIDE_TOLERANCE || high - low < 1e-14 * high) break;
+        if (!Number.isNaN(lastY) && y !== lastY) slope = (excess - lastExcess) / (y - lastY);
         lastY = y;
         lastExcess = excess;
-        y = slope > 0 ? y - excess / slope : (low + high) / 2;
+        const step = slope > 0 ? -excess / slope : (low + high) / 2 - y;
+        y += step;
+        // A short step with a known slope leaves an error of its square.
+        if (slope > 0 && Math.abs(step) < 1e-4 * y && y > low && y < high) break;
       }
-      most[i] = low > 0 && excess > 0 ? low : y;
-      // Named just beyond the limit: further out another constraint may be the worst.
-      placeAt(i, Math.sqrt(most[i]! * (1 + 1e-9) + 1e-12)).holdExcess(0, 0);
       cornerLimit[i] = limitOf(env.constraint());
-      if (most[i]! < CRAWL_SQUARED && failedAt < 0) failedAt = i;
+      if (high >= capSquared && y >= capSquared * (1 - 1e-12)) {
+        most[i] = capSquared;
+        cornerLimit[i] = capLimit;
+        known = -1;
+        continue;
+      }
+      most[i] = y;
+      if (y < CRAWL_SQUARED && failedAt < 0) failedAt = i;
       known = i;
+      knownSlope = slope;
     }
   }
   const gear = new Uint8Array(n);
@@ -322,6 +337,9 @@ export function solveLap(problem: LapProblem, conditions: LapConditions): LapSol
     let i = startBack;
     let known = false;
     let decel = 0;
+    // Deceleration one step nearer the corner, and that step, for the predictor.
+    let decelBefore = 0;
+    let stepBefore = 0;
     for (let count = 1; count < n; count++) {
       const j = before(i);
       const h = step[j]!;
@@ -329,6 +347,7 @@ export function solveLap(problem: LapProblem, conditions: LapConditions): LapSol
       if (h === 0) {
         back[j] = Math.min(most[j]!, y1);
         known = false;
+        stepBefore = 0;
         i = j;
         continue;
       }
@@ -336,6 +355,7 @@ export function solveLap(problem: LapProblem, conditions: LapConditions): LapSol
         // No braking can be wanted: the station behind is no faster.
         back[j] = most[j]!;
         known = false;
+        stepBefore = 0;
         i = j;
         continue;
       }
@@ -353,7 +373,8 @@ export function solveLap(problem: LapProblem, conditions: LapConditions): LapSol
       let d1 = decel;
       let d0 = decel;
       for (let pieces = 0; pieces < 8; pieces++) {
-        const predicted = Math.min(y0 + 2 * left * d1, most[j]!);
+        const bend = stepBefore > 0 && pieces === 0 ? ((d1 - decelBefore) * left) / (2 * stepBefore) : 0;
+        const predicted = Math.min(y0 + 2 * left * (d1 + bend), most[j]!);
         const v = Math.sqrt(Math.max(predicted, 0));
         d0 = decelerate(placeAt(j, v), v, current);
         const reached = y0 + left * (d1 + d0);
@@ -375,13 +396,17 @@ export function solveLap(problem: LapProblem, conditions: LapConditions): LapSol
       if (y0 >= most[j]!) {
         back[j] = most[j]!;
         known = false;
+        stepBefore = 0;
       } else {
         back[j] = y0;
         decel = d0;
         backDecel[j] = d0;
         backLimit[j] = brakeLimitOf(brakeConstraint);
         clutchDipped[j] = dipped || current < 0 ? 1 : 0;
-        known = true;
+        // Reused where the predictor was of second order, evaluated again after a start or a gear change.
+        known = stepBefore > 0 && part === 1;
+        decelBefore = d1;
+        stepBefore = part === 1 ? h : 0;
       }
       i = j;
     }
@@ -419,29 +444,6 @@ export function solveLap(problem: LapProblem, conditions: LapConditions): LapSol
     return (x - env.resistance(x)) / mass;
   }
 
-  interface Walker {
-    y: number;
-    gear: number;
-    phase: number;
-    /** Time left of a shift */
-    left: number;
-    /** Gear after the shift */
-    target: number;
-    slipTorque: number;
-    /** v^2 at which the clutch grips */
-    lockSquared: number;
-    /** Acceleration at the station, NaN when it must be evaluated */
-    a: number;
-    shifts: number;
-  }
-  interface Track {
-    readonly y: Float64Array;
-    readonly a: Float64Array;
-    readonly gear: Uint8Array;
-    readonly limit: Uint8Array;
-    readonly time: Float64Array;
-    readonly braking: Uint8Array;
-  }
   const main: Track = { y: squared, a: acceleration, gear, limit, time: stepTime, braking };
 
   /** Outcome of one step: 0 free, 1 joined the braking curve, 2 held by a corner, 3 stalled. */
@@ -460,10 +462,25 @@ export function solveLap(problem: LapProblem, conditions: LapConditions): LapSol
       out.limit[i] = i > 0 ? out.limit[i - 1]! : driveLimit;
       w.y = Math.min(w.y, back[j]!);
       w.a = Number.NaN;
+      w.stepBefore = 0;
       return 0;
     }
     let y = w.y;
     let v = Math.sqrt(y);
+    if (w.phase === PHASE.drive && y === back[i]! && y < most[i]! && back[j]! < y) {
+      // On the braking curve: any throttle would leave it, so nothing needs to be evaluated.
+      const there = back[j]!;
+      const onBrakes = there < most[j]! * (1 - 1e-12);
+      out.time[i] = (2 * h) / (v + Math.sqrt(there));
+      out.a[i] = -backDecel[i]!;
+      out.limit[i] = backLimit[i]!;
+      out.braking[i] = 1;
+      w.y = there;
+      w.a = Number.NaN;
+      w.stepBefore = 0;
+      settleGear(w, true);
+      return onBrakes ? 1 : 2;
+    }
     if (Number.isNaN(w.a)) w.a = accelerate(placeAt(i, v), v, w.gear, w.phase, w.slipTorque);
     else driveLimit = out.limit[i]!;
     let a = w.a;
@@ -478,9 +495,13 @@ export function solveLap(problem: LapProblem, conditions: LapConditions): LapSol
     for (let pieces = 0; pieces < 40; pieces++) {
       const left = h * (1 - done);
       const held = w.phase === PHASE.drive && y >= limitSquared[w.gear]! * (1 - 1e-13);
-      const predicted = Math.max(0, y + 2 * left * a);
+      const bend = w.stepBefore > 0 && pieces === 0 ? ((a - w.aBefore) * left) / (2 * w.stepBefore) : 0;
+      // Beyond y_b the step will be cut anyway, and beyond y_max nothing can be evaluated.
+      const predicted = Math.min(Math.max(0, y + 2 * left * (a + bend)), backThere);
       const pv = Math.sqrt(predicted);
-      let aEnd = accelerate(placeAt(j, pv), pv, w.gear, w.phase, w.slipTorque);
+      // Held at a falling limit and able to hold: the step is cut whatever the engine gives.
+      const sure = predicted === backThere && backThere <= y && a >= 0;
+      let aEnd = sure ? a : accelerate(placeAt(j, pv), pv, w.gear, w.phase, w.slipTorque);
       let endLimit = driveLimit;
       let reached = y + left * (a + aEnd);
       if (held && reached >= y) {
@@ -589,12 +610,16 @@ export function solveLap(problem: LapProblem, conditions: LapConditions): LapSol
         }
         w.y = backThere;
         w.a = Number.NaN;
+        w.stepBefore = 0;
         code = onBrakes ? 1 : 2;
         if (onBrakes || w.phase === PHASE.drive) settleGear(w, onBrakes);
       } else {
         time += (2 * left) / (v + Math.sqrt(target));
         w.y = target;
-        w.a = aEnd;
+        // Reused where the predictor was of second order; on the engine any predictor will do.
+        w.a = w.stepBefore > 0 || endLimit === LIMIT.power || endLimit === LIMIT.shift ? aEnd : Number.NaN;
+        w.aBefore = a;
+        w.stepBefore = pieces === 0 ? h : 0;
         out.limit[j] = endLimit;
       }
       break;
@@ -602,6 +627,7 @@ export function solveLap(problem: LapProblem, conditions: LapConditions): LapSol
     if (!finished) {
       w.y = Math.min(y, backThere);
       w.a = Number.NaN;
+      w.stepBefore = 0;
     }
     out.time[i] = time;
     return code;
@@ -658,14 +684,7 @@ export function solveLap(problem: LapProblem, conditions: LapConditions): LapSol
   } else if (!standing) {
     y = Math.min(back[0]!, track.startSpeed ** 2);
   }
-  const scratch: Track = {
-    y: new Float64Array(n),
-    a: new Float64Array(n),
-    gear: new Uint8Array(n),
-    limit: new Uint8Array(n),
-    time: new Float64Array(n),
-    braking: new Uint8Array(n),
-  };
+  let scratch: Track | undefined;
   const total = ring ? n : n - 1;
   let rounds = 0;
   let residual = 0;
@@ -720,6 +739,8 @@ export function solveLap(problem: LapProblem, conditions: LapConditions): LapSol
       slipTorque: 0,
       lockSquared: 0,
       a: Number.NaN,
+      aBefore: 0,
+      stepBefore: 0,
       shifts: 0,
     };
     while (w.gear < topGear && from >= upSquared[w.gear]!) w.gear++;
@@ -742,6 +763,7 @@ export function solveLap(problem: LapProblem, conditions: LapConditions): LapSol
   function undoShiftsThatDoNotPay(upshifts: Upshift[], joined: number, w: Walker): number {
     let reachedStep = joined;
     for (let last = upshifts.pop(); last !== undefined; last = upshifts.pop()) {
+      scratch ??= emptyTrack(n);
       const trial = freshWalker(last.y);
       trial.gear = last.gear;
       trial.phase = PHASE.drive;
@@ -783,6 +805,41 @@ export function solveLap(problem: LapProblem, conditions: LapConditions): LapSol
   function brakingTime(i: number): number {
     return step[i] === 0 ? 0 : (2 * step[i]!) / (Math.sqrt(back[i]!) + Math.sqrt(back[next(i)]!));
   }
+}
+
+/** The kart on its way round: state at the station reached. */
+interface Walker {
+  y: number;
+  gear: number;
+  phase: number;
+  /** Time left of a shift */
+  left: number;
+  /** Gear after the shift */
+  target: number;
+  slipTorque: number;
+  /** v^2 at which the clutch grips */
+  lockSquared: number;
+  /** Acceleration at the station, NaN when it must be evaluated */
+  a: number;
+  /** Acceleration at the station before and the step from there; no step: not to be used */
+  aBefore: number;
+  stepBefore: number;
+  shifts: number;
+}
+/** Columns a forward pass writes. */
+interface Track {
+  readonly y: Float64Array;
+  readonly a: Float64Array;
+  readonly gear: Uint8Array;
+  readonly limit: Uint8Array;
+  readonly time: Float64Array;
+  readonly braking: Uint8Array;
+}
+
+function emptyTrack(n: number): Track {
+  const column = () => new Float64Array(n);
+  const small = () => new Uint8Array(n);
+  return { y: column(), a: column(), gear: small(), limit: small(), time: column(), braking: small() };
 }
 
 /** The state at the start of the step in which an upshift began. */
