@@ -3,7 +3,7 @@
  *
  * In: compiled kart, surface, options. Out: columns over time, times and speeds at marks, shifts, the
  * traction-limited stretch. Time is integrated by odex in phases that are smooth each: slipping clutch,
- * grip-limited, one gear between torque points, shift. Every phase ends at a located event.
+ * grip-limited, one gear, shift. Every phase ends at a located event.
  */
 import type { Gear } from '../compile/drivetrain.ts';
 import { engineSpeedAt, smoothThrustAt } from '../compile/drivetrain.ts';
@@ -100,7 +100,7 @@ const DEFAULT_TOLERANCE = 1e-9;
 const MAX_PHASES = 400;
 /** A kart that needs longer than this for its run is told so, s. */
 const LONGEST = 300;
-const SAMPLE_EVERY = 0.02;
+const SAMPLE_EVERY = 0.05;
 const MAX_STEP = 0.5;
 /** Share of its upshift speed below which a gear is left downwards on a hill. */
 const DOWNSHIFT_BELOW = 0.93;
@@ -241,8 +241,6 @@ export function runAcceleration(
     if (phase === 'slip') events.push({ name: 'lock', value: (_t, y) => y[1]! - slipEnd });
     if (phase === 'drive') {
       events.push({ name: 'up', value: (_t, y) => y[1]! - up });
-      const knot = nextKnot(g, v);
-      if (knot !== undefined && knot < up) events.push({ name: 'knot', value: (_t, y) => y[1]! - knot });
       if (gear > 0) {
         const down = gears[gear - 1]!.upshiftSpeed * DOWNSHIFT_BELOW;
         if (v > down) events.push({ name: 'down', value: (_t, y) => down - y[1]! });
@@ -322,8 +320,6 @@ export function runAcceleration(
       beginShift(gear - 1, drivetrain.downshiftTime);
     } else if (run.event === 'grip') {
       changed = !gripping;
-    } else if (run.event === 'knot') {
-      changed = gripping;
     }
   }
   if (outcome === 'steady') coastAtLimiter();
@@ -460,15 +456,6 @@ export function runAcceleration(
       : which === CONSTRAINT.front
         ? LIMIT.frontGrip
         : LIMIT.rearGrip;
-  }
-
-  function nextKnot(g: Gear, speed: number): number | undefined {
-    if (g.kind === 'held') return undefined;
-    for (const knot of drivetrain.torque.knots) {
-      const at = knot / g.enginePerSpeed;
-      if (at > speed * (1 + 1e-9) + 1e-12) return at;
-    }
-    return undefined;
   }
 }
 

@@ -86,7 +86,7 @@ export interface BrakeResult {
 const DEFAULT_TOLERANCE = 1e-10;
 const MAX_PHASES = 100;
 const LONGEST = 600;
-const SAMPLE_EVERY = 0.02;
+const SAMPLE_EVERY = 0.05;
 /** A downshift is made at this share of the lower gear's limiter speed. */
 const DOWNSHIFT_AT = 0.97;
 /** Standing still, for the integration: the rest is added in closed form, m/s. */
