@@ -1,0 +1,36 @@
+/** A labelled list to choose one entry from. */
+import { useId } from 'preact/hooks';
+
+export interface ChoiceFieldProps {
+  readonly label: string;
+  readonly value: string;
+  readonly options: readonly { readonly value: string; readonly text: string }[];
+  readonly hint?: string | undefined;
+  readonly onChoice: (value: string) => void;
+}
+
+export function ChoiceField({ label, value, options, hint, onChoice }: ChoiceFieldProps) {
+  const id = useId();
+  return (
+    <div class="field">
+      <label for={id}>{label}</label>
+      <select
+        id={id}
+        value={value}
+        onChange={(event) => onChoice(event.currentTarget.value)}
+        {...(hint === undefined ? {} : { 'aria-describedby': `${id}-says` })}
+      >
+        {options.map((option) => (
+          <option key={option.value} value={option.value}>
+            {option.text}
+          </option>
+        ))}
+      </select>
+      {hint === undefined ? null : (
+        <p id={`${id}-says`} class="field-says">
+          {hint}
+        </p>
+      )}
+    </div>
+  );
+}

@@ -1,0 +1,54 @@
+/** What a plot shows, free of any chart library: made by *-plots.ts from result columns, drawn by chart.ts. */
+
+export type Columnlike = ArrayLike<number>;
+
+export interface Series {
+  readonly name: string;
+  readonly x: Columnlike;
+  readonly y: Columnlike;
+  readonly colour: string;
+  /** Dash lengths, px; a solid line where absent. Lines differ by dash or weight, never by colour alone. */
+  readonly dash?: readonly number[];
+  readonly weight?: number;
+  readonly side?: 'left' | 'right';
+  readonly stepped?: boolean;
+}
+
+export interface Axis {
+  /** Quantity and unit. */
+  readonly title: string;
+  readonly min?: number;
+  readonly max?: number;
+  readonly tickStep?: number;
+}
+
+/** How a stretch is filled, with a word in it: by pattern, not by colour alone. */
+export type Pattern = 'plain' | 'dots' | 'hatch' | 'cross';
+
+export interface Stretch {
+  readonly from: number;
+  readonly to: number;
+  readonly word: string;
+  readonly pattern: Pattern;
+}
+
+export interface Plot {
+  readonly title: string;
+  readonly x: Axis;
+  readonly left: Axis;
+  readonly right?: Axis;
+  readonly series: readonly Series[];
+  /** Horizontal lines of the left axis. */
+  readonly levels: readonly { readonly at: number; readonly word: string }[];
+  /** Vertical lines. */
+  readonly marks: readonly { readonly at: number; readonly word: string }[];
+  /** A strip along the foot of the plot. */
+  readonly strip: readonly Stretch[];
+}
+
+/** The numbers behind a plot. */
+export interface PlotTable {
+  readonly heads: readonly string[];
+  /** Text of every cell, row by row. */
+  readonly rows: readonly (readonly string[])[];
+}

@@ -1,0 +1,70 @@
+/** Plot and tables of a run from standing: result columns to what is drawn. Pure. */
+import type { AccelerationResult, Limit } from '../../../sim/index.ts';
+import { inUnit } from '../../../sim/index.ts';
+import { IRON } from '../look/palette.ts';
+import { inRpm, metres, seconds, speed } from '../words/numbers.ts';
+import { SHOWN_MARKS } from '../words/run-words.ts';
+import type { Pattern, Plot, PlotTable, Stretch } from './plot.ts';
+import { evenRows } from './station.ts';
+
+const PACE: Readonly<Partial<Record<Limit, { word: string; pattern: Pattern }>>> = {
+  power: { word: 'engine sets the pace', pattern: 'plain' },
+  'rev limiter': { word: 'rev limiter', pattern: 'cross' },
+  shift: { word: 'shift', pattern: 'dots' },
+  clutch: { word: 'clutch slips', pattern: 'dots' },
+};
+const TYRES = { word: 'tyres set the pace', pattern: 'hatch' } as const;
+
+export function runPlot(run: AccelerationResult, unit: string): Plot {
+  const { time, speed: v } = run.columns;
+  return {
+    title: 'Speed from standing',
+    x: { title: 'time, s', min: 0, max: Math.max(1, Math.ceil(run.time)) },
+    left: { title: `speed, ${unit}`, min: 0 },
+    series: [{ name: 'speed', x: time, y: v.map((x) => inUnit(x, 'speed', unit)), colour: IRON }],
+    levels: [],
+    marks: run.shifts.map((shift) => ({ at: shift.time, word: `into ${shift.into}` })),
+    strip: paceStretches(run),
+  };
+}
+
+/** What sets the pace when: tyres, engine, clutch, shift. */
+function paceStretches(run: AccelerationResult): Stretch[] {
+  const { time, limit } = run.columns;
+  const stretches: Stretch[] = [];
+  for (let i = 0; i + 1 < time.length; i++) {
+    const what = PACE[run.limits[limit[i]!] ?? 'power'] ?? TYRES;
+    const last = stretches.at(-1);
+    if (last?.word === what.word) stretches[stretches.length - 1] = { ...last, to: time[i + 1]! };
+    else if (time[i + 1]! > time[i]!) stretches.push({ ...what, from: time[i]!, to: time[i + 1]! });
+  }
+  return stretches;
+}
+
+/** The marks a builder asks for first. */
+export function markTable(run: AccelerationResult, unit: string): PlotTable {
+  return {
+    heads: ['mark', 'time', 'speed there', 'distance'],
+    rows: SHOWN_MARKS.flatMap((label) => {
+      const mark = run.marks.find((m) => m.label === label);
+      if (mark === undefined) return [];
+      if (mark.time === null) return [[label, 'not reached', '', '']];
+      return [[label, seconds(mark.time), speed(mark.speed ?? 0, unit), metres(mark.distance ?? 0)]];
+    }),
+  };
+}
+
+export function runTable(run: AccelerationResult, unit: string, most: number): PlotTable {
+  const c = run.columns;
+  return {
+    heads: ['time, s', 'distance, m', `speed, ${unit}`, 'gear', 'engine, rpm', 'held back by'],
+    rows: evenRows(c.time, most).map((i) => [
+      c.time[i]!.toFixed(1),
+      c.distance[i]!.toFixed(0),
+      inUnit(c.speed[i]!, 'speed', unit).toFixed(0),
+      String(c.gear[i]! + 1),
+      (Math.round(inRpm(c.engineSpeed[i]!) / 50) * 50).toFixed(0),
+      run.limits[c.limit[i]!] ?? '',
+    ]),
+  };
+}

@@ -1,0 +1,77 @@
+/**
+ * The edits a builder can make on this page, as commands on the document.
+ *
+ * In: which part of the kart, and what was typed. Out: a named command. Values are written as the builder wrote
+ * them, unit included; whether they are sound is the reader's to say.
+ */
+import type { ProjectDocument } from './document.ts';
+import { bareValue, withBareValue, withValue, written } from './document.ts';
+import type { Command } from './history.ts';
+
+export type Axle = 'front' | 'rear';
+
+export function setTeeth(kart: string, axle: Axle, teeth: number): Command {
+  return {
+    label: `${axle} sprocket ${teeth}`,
+    apply: (document) => withBareValue(document, ['karts', kart, 'sprockets', axle], teeth),
+  };
+}
+
+export function setFinalRatio(kart: string, text: string): Command {
+  return {
+    label: `final drive ${text}`,
+    apply: (document) => withBareValue(document, ['karts', kart, 'finalRatio'], text),
+  };
+}
+
+export function setTyre(kart: string, axle: Axle, tyre: string, name: string): Command {
+  return {
+    label: `${axle} tyre ${name}`,
+    apply: (document) => withValue(document, ['karts', kart, 'tyres', axle], tyre),
+  };
+}
+
+export function setDriverMass(kart: string, text: string): Command {
+  return {
+    label: `driver ${text}`,
+    apply: (document) => withBareValue(document, ['karts', kart, 'driver', 'mass'], text),
+  };
+}
+
+/** Ballast at the driver's place; the first entry of the list where there is one already. */
+export function setBallast(kart: string, text: string): Command {
+  return {
+    label: `ballast ${text}`,
+    apply(document) {
+      const place = ['karts', kart, 'ballast'];
+      if (written(document, [...place, 0]) !== undefined)
+        return withBareValue(document, [...place, 0, 'mass'], text);
+      const chassis = bareValue(document, ['karts', kart, 'chassis']);
+      const seat = chassis === undefined ? undefined : written(document, ['chassis', chassis, 'driverAt']);
+      return withValue(document, place, [{ mass: text, ...(seat as object | undefined) }]);
+    },
+  };
+}
+
+/** Where the front share of a set of brakes is written: at the balance bar, or as a share of force. */
+export function brakeSharePlace(document: ProjectDocument, brakes: string): readonly string[] {
+  const hydraulics = written(document, ['brakes', brakes, 'hydraulics']);
+  const stated = written(document, ['brakes', brakes, 'frontShare']);
+  return hydraulics !== undefined && stated === undefined
+    ? ['brakes', brakes, 'hydraulics', 'barFrontShare']
+    : ['brakes', brakes, 'frontShare'];
+}
+
+export function setBrakeShare(brakes: string, text: string): Command {
+  return {
+    label: `front brakes ${text}`,
+    apply: (document) => withBareValue(document, brakeSharePlace(document, brakes), text),
+  };
+}
+
+export function setSpeedUnit(unit: string): Command {
+  return {
+    label: `speeds in ${unit}`,
+    apply: (document) => withValue(document, ['units', 'speed'], unit),
+  };
+}

@@ -1,0 +1,82 @@
+/** The answer in words, first on the page; and a short form that stays in sight while scrolling on a phone. */
+import { useWorkbench } from '../state/context.ts';
+import { lapCautions, STANDING_CAUTION } from '../words/cautions.ts';
+import { originSentence } from '../words/inputs-words.ts';
+import {
+  changeSentence,
+  gearSentence,
+  lapHeadline,
+  limitSentence,
+  paceSentence,
+} from '../words/lap-words.ts';
+import { seconds, speed } from '../words/numbers.ts';
+import { topSpeedSentence } from '../words/run-words.ts';
+import { Answer } from './answer.tsx';
+
+export function Headline() {
+  const workbench = useWorkbench();
+  const shown = workbench.answers.lap.value;
+  const top = workbench.answers.top.value;
+  const unit = workbench.speedUnit.value;
+  const lap = shown.result;
+  const before = workbench.before.value;
+  const basis = shown.basis;
+  const notes = workbench.read.value.notes;
+  return (
+    <section class="headline" aria-labelledby="headline-title">
+      <h2 id="headline-title" class="question">
+        How quick here?
+      </h2>
+      <Answer shown={shown}>
+        {lap === undefined || basis === undefined ? null : (
+          <>
+            <p class="lap-time" id="lap-sentence">
+              {lapHeadline(lap)}
+            </p>
+            <p class="change" role="status">
+              {before !== undefined && shown.freshness === 'fresh'
+                ? changeSentence(before.label, before.time, lap.time)
+                : ''}
+            </p>
+            <p>
+              {limitSentence(lap)} {paceSentence(lap, unit)} {gearSentence(lap)}
+              {top.result === undefined || top.basis === undefined
+                ? ''
+                : ` ${topSpeedSentence(top.result, top.basis.project.surfaces[top.result.surface]?.name.toLowerCase() ?? '', unit)}`}
+            </p>
+            {lapCautions(lap).map((caution) => (
+              <p key={caution} class="caution">
+                {caution}
+              </p>
+            ))}
+            <p class="rests">
+              {notes.length === 0 ? '' : originSentence(notes, basis.choice, basis.project)}{' '}
+              {STANDING_CAUTION}
+            </p>
+          </>
+        )}
+      </Answer>
+    </section>
+  );
+}
+
+/** One line for small screens. */
+export function HeadlineStrip() {
+  const workbench = useWorkbench();
+  const shown = workbench.answers.lap.value;
+  const lap = shown.result;
+  if (lap === undefined) return null;
+  const before = workbench.before.value;
+  const change = before === undefined ? 0 : lap.time - before.time;
+  return (
+    <div class={shown.freshness === 'fresh' ? 'strip' : 'strip stale'} aria-hidden="true">
+      <span>{lap.track}</span>
+      <strong>{seconds(lap.time)}</strong>
+      <span>
+        {before === undefined || Math.abs(change) < 0.005
+          ? `${speed(lap.topSpeed, workbench.speedUnit.value)} at most`
+          : `${change < 0 ? '−' : '+'}${Math.abs(change).toFixed(2)} s`}
+      </span>
+    </div>
+  );
+}

@@ -1,0 +1,31 @@
+/** Undo and redo, each naming the step it would take back or repeat; also Ctrl+Z and Ctrl+Shift+Z. */
+import { useEffect } from 'preact/hooks';
+import { useWorkbench } from '../state/context.ts';
+import { redoLabel, undoLabel } from '../state/history.ts';
+
+export function HistoryButtons() {
+  const workbench = useWorkbench();
+  const undo = undoLabel(workbench.history.value);
+  const redo = redoLabel(workbench.history.value);
+  useEffect(() => {
+    const onKey = (event: KeyboardEvent): void => {
+      const inText = event.target instanceof HTMLInputElement && event.target.type === 'text';
+      if (inText || !(event.ctrlKey || event.metaKey) || event.key.toLowerCase() !== 'z') return;
+      event.preventDefault();
+      if (event.shiftKey) workbench.redo();
+      else workbench.undo();
+    };
+    addEventListener('keydown', onKey);
+    return () => removeEventListener('keydown', onKey);
+  }, [workbench]);
+  return (
+    <div class="history">
+      <button type="button" disabled={undo === undefined} onClick={() => workbench.undo()}>
+        Undo{undo === undefined ? '' : <small>{undo}</small>}
+      </button>
+      <button type="button" disabled={redo === undefined} onClick={() => workbench.redo()}>
+        Redo{redo === undefined ? '' : <small>{redo}</small>}
+      </button>
+    </div>
+  );
+}

@@ -1,0 +1,279 @@
+/** Everything the builder may change on this page: what is looked at, teeth, brakes, tyres and weight. */
+import type { Project } from '../../../sim/index.ts';
+import { ChoiceField } from '../forms/choice-field.tsx';
+import { QuantityField } from '../forms/quantity-field.tsx';
+import { ShareField } from '../forms/share-field.tsx';
+import { TeethField } from '../forms/teeth-field.tsx';
+import { groundsOf } from '../state/choice.ts';
+import {
+  brakeSharePlace,
+  setBallast,
+  setBrakeShare,
+  setDriverMass,
+  setFinalRatio,
+  setSpeedUnit,
+  setTeeth,
+  setTyre,
+} from '../state/commands.ts';
+import { useWorkbench } from '../state/context.ts';
+import { list } from '../words/lap-words.ts';
+import { percent } from '../words/numbers.ts';
+import { bestShare, shareSentence } from '../words/stop-words.ts';
+
+export function KartPanel() {
+  return (
+    <form class="panel" aria-label="What goes in" onSubmit={(event) => event.preventDefault()}>
+      <PlacePart />
+      <TeethPart />
+      <BrakePart />
+      <TyrePart />
+      <WeightPart />
+    </form>
+  );
+}
+
+function PlacePart() {
+  const workbench = useWorkbench();
+  const project = workbench.project.value;
+  const choice = workbench.choice.value;
+  return (
+    <fieldset>
+      <legend>Kart, track, day</legend>
+      <ChoiceField
+        label="Kart"
+        value={choice.kart}
+        options={named(project.karts)}
+        hint={project.donors[project.karts[choice.kart]?.donor ?? '']?.name}
+        onChoice={(kart) => workbench.choose({ kart, gear: 0 })}
+      />
+      <ChoiceField
+        label="Track"
+        value={choice.track}
+        options={named(project.tracks)}
+        hint={project.tracks[choice.track]?.note}
+        onChoice={(track) => workbench.choose({ track })}
+      />
+      <ChoiceField
+        label="Day"
+        value={choice.day}
+        options={named(project.days)}
+        hint={project.days[choice.day]?.note}
+        onChoice={(day) => workbench.choose({ day })}
+      />
+      <ChoiceField
+        label="Straight-line runs on"
+        value={choice.ground}
+        options={[
+          {
+            value: 'track',
+            text: `as the track (${project.surfaces[project.tracks[choice.track]?.surface ?? '']?.name ?? ''})`,
+          },
+          ...groundsOf(choice.kart, project).map((id) => ({
+            value: id,
+            text: project.surfaces[id]?.name ?? id,
+          })),
+        ]}
+        onChoice={(ground) => workbench.choose({ ground })}
+      />
+      <ChoiceField
+        label="Speeds in"
+        value={workbench.speedUnit.value}
+        options={['km/h', 'mph', 'm/s'].map((unit) => ({ value: unit, text: unit }))}
+        onChoice={(unit) => workbench.edit(setSpeedUnit(unit))}
+      />
+    </fieldset>
+  );
+}
+
+function TeethPart() {
+  const workbench = useWorkbench();
+  const project = workbench.project.value;
+  const id = workbench.choice.value.kart;
+  const kart = project.karts[id];
+  if (kart === undefined) return null;
+  const { sprockets } = kart;
+  return (
+    <fieldset>
+      <legend>Which teeth?</legend>
+      {sprockets === undefined ? (
+        <QuantityField
+          label="Final drive"
+          of={`${id} final`}
+          name="ratio"
+          shown=""
+          value={kart.finalRatio ?? 1}
+          hint="this kart’s file gives a ratio and no sprockets"
+          onValue={(_value, text, gesture) => workbench.edit(setFinalRatio(id, text), gesture)}
+        />
+      ) : (
+        <>
+          <div class="pair">
+            {(['front', 'rear'] as const).map((axle) => (
+              <TeethField
+                key={axle}
+                label={axle === 'front' ? 'Front sprocket' : 'Rear sprocket'}
+                of={`${id} ${axle} sprocket`}
+                value={sprockets[axle]}
+                hint={ownedHint(project, axle, sprockets[axle])}
+                onTeeth={(teeth, gesture) => workbench.edit(setTeeth(id, axle, teeth), gesture)}
+              />
+            ))}
+          </div>
+          <p class="worked">
+            {sprockets.rear}/{sprockets.front} = {(sprockets.rear / sprockets.front).toFixed(2)} to one. A
+            rear tooth is {(100 / sprockets.rear).toFixed(1)} %, a front tooth{' '}
+            {(100 / sprockets.front).toFixed(1)} %.
+          </p>
+        </>
+      )}
+    </fieldset>
+  );
+}
+
+function BrakePart() {
+  const workbench = useWorkbench();
+  const { answers } = workbench;
+  const project = workbench.project.value;
+  const kart = project.karts[workbench.choice.value.kart];
+  const brakes = kart === undefined ? undefined : project.brakes[kart.brakes];
+  if (kart === undefined || brakes === undefined) return null;
+  const place = brakeSharePlace(workbench.document.value, kart.brakes);
+  const isBar = place.at(-1) === 'barFrontShare';
+  const value = isBar ? (brakes.hydraulics?.barFrontShare ?? 0.5) : (brakes.frontShare ?? 0.5);
+  const sharing = Object.values(project.karts).filter((other) => other.brakes === kart.brakes).length;
+  const share = answers.sheet.value.result?.brakeFrontShare;
+  const clutch = answers.bestHereClutch.value.result;
+  const gear = answers.bestHereGear.value.result;
+  const ground = project.surfaces[workbench.ground.value]?.name.toLowerCase() ?? '';
+  return (
+    <fieldset>
+      <legend>Brakes front to rear</legend>
+      <ShareField
+        label={isBar ? 'Balance bar, front share' : 'Front share of braking force'}
+        of={`${kart.brakes} share`}
+        name={isBar ? 'share' : 'brakeShare'}
+        value={value}
+        onShare={(_share, text, gesture) => workbench.edit(setBrakeShare(kart.brakes, text), gesture)}
+      />
+      {share === undefined ? null : (
+        <ul class="worked">
+          {isBar ? <li>{percent(share)} of the braking force goes to the front.</li> : null}
+          {clutch === undefined ? null : (
+            <li>{sentence(shareSentence(share, bestShare(clutch), 'clutch in', ground))}</li>
+          )}
+          {gear === undefined ? null : (
+            <li>{sentence(shareSentence(share, bestShare(gear), 'in gear', ground))}</li>
+          )}
+        </ul>
+      )}
+      <p class="field-says">
+        {brakes.name}
+        {sharing > 1 ? `; fitted to ${sharing} karts of this project, and changed for all` : ''}.
+      </p>
+    </fieldset>
+  );
+}
+
+function TyrePart() {
+  const workbench = useWorkbench();
+  const project = workbench.project.value;
+  const id = workbench.choice.value.kart;
+  const kart = project.karts[id];
+  if (kart === undefined) return null;
+  return (
+    <fieldset>
+      <legend>Tyres</legend>
+      {(['front', 'rear'] as const).map((axle) => (
+        <ChoiceField
+          key={axle}
+          label={axle === 'front' ? 'Front tyres' : 'Rear tyres'}
+          value={kart.tyres[axle]}
+          options={named(project.tyres)}
+          hint={tyreHint(project, kart.tyres[axle])}
+          onChoice={(tyre) => workbench.edit(setTyre(id, axle, tyre, project.tyres[tyre]?.name ?? tyre))}
+        />
+      ))}
+    </fieldset>
+  );
+}
+
+function WeightPart() {
+  const workbench = useWorkbench();
+  const project = workbench.project.value;
+  const id = workbench.choice.value.kart;
+  const kart = project.karts[id];
+  const sheet = workbench.answers.sheet.value.result;
+  if (kart === undefined) return null;
+  const ballast = kart.ballast[0]?.mass ?? 0;
+  return (
+    <fieldset>
+      <legend>Weight</legend>
+      {kart.weighed === undefined ? (
+        <>
+          <QuantityField
+            label="Driver with kit"
+            of={`${id} driver`}
+            name="driverMass"
+            shown="kg"
+            echoed={['kg', 'lb']}
+            value={kart.driver.mass}
+            onValue={(_value, text, gesture) => workbench.edit(setDriverMass(id, text), gesture)}
+          />
+          <QuantityField
+            label="Ballast at the seat"
+            of={`${id} ballast`}
+            name="mass"
+            shown="kg"
+            echoed={['kg', 'lb']}
+            value={ballast}
+            narrow={(read) =>
+              read.ok && read.value > MOST_BALLAST
+                ? { ok: false, message: 'more than a seat would carry', limit: `0 to ${MOST_BALLAST} kg` }
+                : read
+            }
+            onValue={(_value, text, gesture) => workbench.edit(setBallast(id, text), gesture)}
+          />
+        </>
+      ) : (
+        <p class="worked">
+          This kart was weighed whole, with its driver: the four readings stand, not its parts.
+        </p>
+      )}
+      {sheet === undefined ? null : (
+        <p class="worked">
+          {sheet.mass.toFixed(0)} kg with driver, {percent(sheet.frontWeightShare)} of it in front. A rigid
+          kart like this lifts its inner wheels at {sheet.tipFactor.toFixed(1)} g.
+        </p>
+      )}
+    </fieldset>
+  );
+}
+
+/** kg. A single seat's mounts are not meant for more (assumed). */
+const MOST_BALLAST = 200;
+
+function named(entries: Readonly<Record<string, { readonly name: string }>>) {
+  return Object.entries(entries).map(([value, { name }]) => ({ value, text: name }));
+}
+
+function ownedHint(project: Project, axle: 'front' | 'rear', teeth: number): string {
+  const box = 'sprockets' in project ? project.sprockets : {};
+  const rows =
+    (axle in box ? (box as Record<typeof axle, readonly { teeth: number; owned: boolean }[]>)[axle] : []) ??
+    [];
+  const owned = rows.filter((s) => s.owned).map((s) => s.teeth);
+  if (owned.length === 0) return '';
+  const have = owned.includes(teeth) ? 'in your box' : 'not in your box';
+  return `${have} (${list(owned.map(String))})`;
+}
+
+function tyreHint(project: Project, id: string): string | undefined {
+  const tyre = project.tyres[id];
+  if (tyre === undefined) return undefined;
+  const rollOut = tyre.rollOut === undefined ? '' : `, ${(tyre.rollOut * 1000).toFixed(0)} mm a turn`;
+  return `${tyre.size ?? 'no size code'}${rollOut}`;
+}
+
+function sentence(text: string): string {
+  return text.charAt(0).toUpperCase() + text.slice(1);
+}

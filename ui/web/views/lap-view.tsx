@@ -1,0 +1,171 @@
+/** The lap: map and two plots over distance, one cursor over all of them. */
+import { useComputed, useSignal } from '@preact/signals';
+import { useMemo } from 'preact/hooks';
+import type { LapResult, Project } from '../../../sim/index.ts';
+import type { Shade } from '../map/strands.ts';
+import { MapKey, TrackMap } from '../map/track-map.tsx';
+import { DataTable } from '../plots/data-table.tsx';
+import type { LapNaming } from '../plots/lap-plots.ts';
+import { lapEnginePlot, lapSpeedPlot, lapTable } from '../plots/lap-plots.ts';
+import { LinePlot } from '../plots/line-plot.tsx';
+import type { PlotCursor } from '../plots/plot-cursor.ts';
+import { stationAt } from '../plots/station.ts';
+import { useWorkbench } from '../state/context.ts';
+import { engineSpeed, metres, seconds, speed } from '../words/numbers.ts';
+import { Answer } from './answer.tsx';
+
+const SHADES: readonly { readonly shade: Shade; readonly text: string }[] = [
+  { shade: 'speed', text: 'speed' },
+  { shade: 'gear', text: 'gear' },
+  { shade: 'limit', text: 'what holds it back' },
+];
+
+export function LapView() {
+  const workbench = useWorkbench();
+  const shown = workbench.answers.lap.value;
+  const unit = workbench.speedUnit.value;
+  const shade = useSignal<Shade>('speed');
+  const lap = shown.result;
+  const basis = shown.basis;
+  const naming = useMemo(
+    () => (basis === undefined ? undefined : namingOf(basis.project, basis.choice.kart, unit)),
+    [basis, unit],
+  );
+  const at = useComputed(() => workbench.cursor.value ?? workbench.answers.lap.value.result?.lowestSpeedAt);
+  if (lap === undefined || basis === undefined || naming === undefined) {
+    return (
+      <section class="lap card">
+        <Answer shown={shown}>{null}</Answer>
+      </section>
+    );
+  }
+  const cursor: PlotCursor = {
+    at,
+    min: 0,
+    max: lap.length,
+    step: Math.max(1, Math.round(lap.length / 400)),
+    say: (place) => sayAt(lap, place, unit),
+    move: (place) => {
+      workbench.cursor.value = place;
+    },
+  };
+  const closed = basis.project.tracks[basis.choice.track]?.closed ?? true;
+  const surfaces = basis.project.surfaces;
+  return (
+    <section class="lap" aria-label="The lap, place by place">
+      <div class="card lap-map">
+        <Answer shown={{ ...shown, problems: [] }}>
+          <div class="shade" role="radiogroup" aria-label="Line on the map shows">
+            <span aria-hidden="true">The line shows</span>
+            {SHADES.map((entry) => (
+              <label key={entry.shade}>
+                <input
+                  type="radio"
+                  name="shade"
+                  checked={shade.value === entry.shade}
+                  onChange={() => {
+                    shade.value = entry.shade;
+                  }}
+                />
+                <span>{entry.text}</span>
+              </label>
+            ))}
+          </div>
+          <TrackMap
+            lap={lap}
+            closed={closed}
+            surfaces={surfaces}
+            shade={shade.value}
+            unit={unit}
+            saying={mapSaying(lap, unit)}
+            cursor={cursor}
+          />
+          <MapKey lap={lap} surfaces={surfaces} shade={shade.value} unit={unit} />
+        </Answer>
+      </div>
+      <div class="card lap-plots">
+        <Answer shown={{ ...shown, problems: [] }}>
+          <Readout lap={lap} unit={unit} cursor={cursor} surfaces={surfaces} />
+          <LapPlots lap={lap} naming={naming} cursor={cursor} unit={unit} />
+        </Answer>
+      </div>
+    </section>
+  );
+}
+
+function LapPlots({
+  lap,
+  naming,
+  cursor,
+  unit,
+}: {
+  lap: LapResult;
+  naming: LapNaming;
+  cursor: PlotCursor;
+  unit: string;
+}) {
+  const speedPlot = useMemo(() => lapSpeedPlot(lap, naming), [lap, naming]);
+  const enginePlot = useMemo(() => lapEnginePlot(lap, naming), [lap, naming]);
+  return (
+    <>
+      <LinePlot plot={speedPlot} saying={mapSaying(lap, unit)} cursor={cursor} />
+      <LinePlot plot={enginePlot} saying={`Engine speed and gear round ${lap.track}`} cursor={cursor} />
+      <DataTable
+        caption="Round the lap"
+        table={(most) => lapTable(lap, naming, most)}
+        fileName={`lap-${lap.track.toLowerCase().replace(/\W+/g, '-')}.csv`}
+      />
+    </>
+  );
+}
+
+/** The values under the cursor. */
+function Readout({
+  lap,
+  unit,
+  cursor,
+  surfaces,
+}: {
+  lap: LapResult;
+  unit: string;
+  cursor: PlotCursor;
+  surfaces: Project['surfaces'];
+}) {
+  const place = cursor.at.value ?? 0;
+  const c = lap.columns;
+  const i = stationAt(c.distance, place);
+  const cells = [
+    ['place', metres(c.distance[i]!)],
+    ['clock', seconds(c.time[i]!)],
+    ['speed', speed(c.speed[i]!, unit)],
+    ['gear', lap.gearNames[c.gear[i]!] ?? ''],
+    ['engine', engineSpeed(c.engineSpeed[i]!)],
+    ['held back by', lap.limits[c.limit[i]!] ?? ''],
+    ['ground', surfaces[lap.surfaces[c.surface[i]!] ?? '']?.name ?? ''],
+  ] as const;
+  return (
+    <dl class="readout">
+      {cells.map(([term, text]) => (
+        <div key={term}>
+          <dt>{term}</dt>
+          <dd>{text}</dd>
+        </div>
+      ))}
+    </dl>
+  );
+}
+
+function sayAt(lap: LapResult, place: number, unit: string): string {
+  const c = lap.columns;
+  const i = stationAt(c.distance, place);
+  return `${metres(c.distance[i]!)}: ${speed(c.speed[i]!, unit)}, gear ${lap.gearNames[c.gear[i]!] ?? ''}, ${engineSpeed(c.engineSpeed[i]!)}, held back by ${lap.limits[c.limit[i]!] ?? ''}`;
+}
+
+function mapSaying(lap: LapResult, unit: string): string {
+  return `${lap.track}, ${metres(lap.length)}: slowest ${speed(lap.lowestSpeed, unit)} at ${metres(lap.lowestSpeedAt)}, fastest ${speed(lap.topSpeed, unit)} at ${metres(lap.topSpeedAt)}`;
+}
+
+function namingOf(project: Project, kart: string, speedUnit: string): LapNaming {
+  const donor = project.donors[project.karts[kart]?.donor ?? ''];
+  return { speedUnit, surfaces: project.surfaces, revLimit: donor?.revLimit ?? 0 };
+}

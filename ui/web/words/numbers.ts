@@ -1,0 +1,56 @@
+/**
+ * Numbers as the page says them: rounded to what is known, with their unit.
+ *
+ * A lap to 0.1 s, a speed to 1 km/h, engine speed to 50 rpm: finer digits would be the model's, not the kart's.
+ */
+import { inUnit } from '../../../sim/index.ts';
+
+const MINUTE = 60;
+/** rpm */
+const RPM_STEP = 50;
+const RPM_PER_RAD = 30 / Math.PI;
+
+const grouped = new Intl.NumberFormat('en-GB', { maximumFractionDigits: 0 });
+
+export function seconds(time: number): string {
+  const tenths = Math.round(time * 10);
+  if (tenths < 10 * 2 * MINUTE) return `${(tenths / 10).toFixed(1)} s`;
+  const minutes = Math.floor(tenths / (10 * MINUTE));
+  return `${minutes} min ${((tenths - minutes * 10 * MINUTE) / 10).toFixed(1)} s`;
+}
+
+export function speed(value: number, unit: string): string {
+  return `${inUnit(value, 'speed', unit).toFixed(unit === 'm/s' ? 1 : 0)} ${unit}`;
+}
+
+export function metres(value: number): string {
+  return `${value.toFixed(0)} m`;
+}
+
+/** A stopping distance: half metres would pretend, whole ones hide a difference worth having. */
+export function stopMetres(value: number): string {
+  return `${value.toFixed(value < 10 ? 1 : 0)} m`;
+}
+
+export function engineSpeed(value: number): string {
+  return `${grouped.format(Math.round((value * RPM_PER_RAD) / RPM_STEP) * RPM_STEP)} rpm`;
+}
+
+export function inRpm(value: number): number {
+  return value * RPM_PER_RAD;
+}
+
+export function percent(share: number): string {
+  const rounded = Math.round(share * 100);
+  if (rounded === 0 && share > 0) return 'under 1 %';
+  return `${rounded} %`;
+}
+
+export function times(count: number, one: string, many: string): string {
+  return count === 0 ? `no ${many}` : count === 1 ? `one ${one}` : `${grouped.format(count)} ${many}`;
+}
+
+/** Time of day of an answer. */
+export function clockTime(at: number): string {
+  return new Date(at).toLocaleTimeString('en-GB');
+}

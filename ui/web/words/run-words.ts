@@ -1,0 +1,33 @@
+/** A run from standing in sentences, built from the solver's result. Pure. */
+import type { AccelerationResult, ThrustResult } from '../../../sim/index.ts';
+import { metres, seconds, speed, times } from './numbers.ts';
+
+/** Marks shown in the table, by the solver's label. */
+export const SHOWN_MARKS = ['60 ft', '100 m', '1/4 mile', '0-50 km/h', '0-100 km/h'] as const;
+
+export function runSentence(run: AccelerationResult, ground: string, unit: string): string {
+  const mark = run.marks.find((m) => m.label === '100 m');
+  const reached =
+    mark?.time == null
+      ? `${metres(run.distance)} take ${seconds(run.time)}`
+      : `100 m take ${seconds(mark.time)}, leaving at ${speed(mark.speed ?? 0, unit)}`;
+  return `From standing on ${ground}: ${reached}.`;
+}
+
+export function tractionSentence(run: AccelerationResult, unit: string): string {
+  const { time, untilSpeed } = run.tractionLimited;
+  if (time <= 0.05) return 'The engine, not the tyres, sets the pace from the start.';
+  const whole = time >= 0.95 * run.time;
+  return whole
+    ? `The tyres, not the engine, set the pace all the way (${times(run.shifts.length, 'gear change', 'gear changes')}).`
+    : `The tyres, not the engine, set the pace for ${seconds(time)}, up to ${speed(untilSpeed, unit)}.`;
+}
+
+export function topSpeedSentence(top: ThrustResult, ground: string, unit: string): string {
+  const gear = top.gears.find((g) => g.name === top.topGear);
+  if (gear === undefined || gear.topSpeedBecause === 'cannot hold')
+    return `On ${ground} no gear holds any speed.`;
+  const why =
+    gear.topSpeedBecause === 'limiter' ? 'the rev limiter ends it' : 'air and rolling resistance end it';
+  return `Top speed on a long level straight of ${ground}: ${speed(top.topSpeed, unit)} in gear ${top.topGear}; ${why}.`;
+}
