@@ -121,7 +121,11 @@ const UNITS = {
   rollStiffness: [
     { label: 'N·m/rad', factor: 1, also: ['nm/rad'] },
     { label: 'N·m/°', factor: 360 / TURN, also: ['nm/deg', 'nm/°'] },
-    { label: 'lbf·ft/°', factor: (POUND_FORCE * FOOT * 360) / TURN, also: ['lbft/deg', 'ftlb/deg'] },
+    {
+      label: 'lbf·ft/°',
+      factor: (POUND_FORCE * FOOT * 360) / TURN,
+      also: ['lbft/deg', 'lbfft/deg', 'ftlb/deg'],
+    },
   ],
   inertia: [
     { label: 'kg·m²', factor: 1, also: ['kgm2', 'kgm²'] },

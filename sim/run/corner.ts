@@ -85,7 +85,7 @@ export function runCorner(
   let speed: number | null = null;
   let limit: Limit | null = null;
   if (excess(FASTEST) > 0) {
-    speed = excess(from) === 0 && excess(from + 1e-3) > 0 ? from : findRoot(excess, from, FASTEST, 1e-13);
+    speed = excess(from) >= 0 ? from : findRoot(excess, from, FASTEST, 1e-13);
     excess(speed * (1 + 1e-9) + 1e-9);
     const c = env.constraint();
     limit =

@@ -1,0 +1,17 @@
+/** All outside checks, in the order they are printed. */
+import { AIR_AND_ENGINE } from './air-and-engine.ts';
+import { BRAKING } from './braking.ts';
+import type { EvidenceCase } from './check.ts';
+import { DRIVING } from './driving.ts';
+import { LAPS } from './laps.ts';
+import { PRACTICE } from './practice.ts';
+import { TYRES_AND_CORNERING } from './tyres-and-cornering.ts';
+
+export const EVIDENCE: readonly EvidenceCase[] = [
+  ...DRIVING,
+  ...BRAKING,
+  ...AIR_AND_ENGINE,
+  ...TYRES_AND_CORNERING,
+  ...LAPS,
+  ...PRACTICE,
+];
