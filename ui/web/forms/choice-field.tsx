@@ -34,3 +34,8 @@ export function ChoiceField({ label, value, options, hint, onChoice }: ChoiceFie
     </div>
   );
 }
+
+/** Entries of a project as options, by name. */
+export function named(entries: Readonly<Record<string, { readonly name: string }>>) {
+  return Object.entries(entries).map(([value, { name }]) => ({ value, text: name }));
+}

@@ -28,8 +28,8 @@ export interface TrackMapProps {
 }
 
 /** px left free round the line for its labels. */
-const ROOM = 40;
-const TALLEST = 520;
+const ROOM = 36;
+const TALLEST = 430;
 const ARROWS = 6;
 
 export function TrackMap({ lap, closed, surfaces, shade, unit, saying, cursor }: TrackMapProps) {

@@ -50,14 +50,31 @@ export function chartOptions(plot: Plot): ChartOptions<'line'> {
     events: [],
     font: FONT,
     color: INK,
-    layout: { padding: { top: plot.marks.length > 0 ? 16 : 6, right: 6 } },
+    layout: {
+      padding: {
+        top: plot.marks.length > 0 ? 16 : 6,
+        right: plot.right === undefined ? (plot.margins?.right ?? 6) : 0,
+      },
+    },
     elements: { point: { radius: 0 }, line: { tension: 0 } },
     scales: {
       x: { type: 'linear', ...axisOptions(plot.x, true) },
-      y: { type: 'linear', position: 'left', ...axisOptions(plot.left, true) },
+      y: {
+        type: 'linear',
+        position: 'left',
+        ...axisOptions(plot.left, true),
+        ...fixedWidth(plot.margins?.left),
+      },
       ...(plot.right === undefined
         ? {}
-        : { right: { type: 'linear', position: 'right', ...axisOptions(plot.right, false) } }),
+        : {
+            right: {
+              type: 'linear',
+              position: 'right',
+              ...axisOptions(plot.right, false),
+              ...fixedWidth(plot.margins?.right),
+            },
+          }),
     },
   };
 }
@@ -109,7 +126,17 @@ function axisOptions(axis: Axis, grid: boolean) {
       font: FONT,
       padding: 6,
       maxRotation: 0,
+      includeBounds: false,
       ...(axis.tickStep === undefined ? {} : { stepSize: axis.tickStep }),
+    },
+  };
+}
+
+function fixedWidth(width: number | undefined) {
+  if (width === undefined) return {};
+  return {
+    afterFit: (scale: { width: number }) => {
+      scale.width = width;
     },
   };
 }
@@ -202,7 +229,7 @@ function drawLines(chart: Chart, plot: Plot): void {
     line(ctx, px, area.top, px, area.bottom);
     const width = ctx.measureText(word).width;
     if (px - width / 2 < free) continue;
-    boxed(ctx, word, px - width / 2, area.top - 8);
+    boxed(ctx, word, Math.min(px - width / 2, chart.width - width - 3), area.top - 8);
     free = px + width / 2 + 6;
   }
   ctx.restore();

@@ -17,6 +17,9 @@ export interface LapNaming {
   readonly revLimit: number;
 }
 
+/** px; five digits on the left, one on the right, titles included. */
+const MARGINS = { left: 66, right: 44 } as const;
+
 const PATTERN: Readonly<Record<Project['surfaces'][string]['kind'], Pattern>> = {
   hard: 'plain',
   packed: 'dots',
@@ -64,6 +67,7 @@ export function lapSpeedPlot(lap: LapResult, naming: LapNaming): Plot {
     levels: [],
     marks: [],
     strip: groundStretches(lap, naming.surfaces),
+    margins: MARGINS,
   };
 }
 
@@ -92,6 +96,7 @@ export function lapEnginePlot(lap: LapResult, naming: LapNaming): Plot {
     levels: [{ at: limiter, word: 'rev limiter' }],
     marks: [],
     strip: [],
+    margins: MARGINS,
   };
 }
 

@@ -44,6 +44,8 @@ export interface Plot {
   readonly marks: readonly { readonly at: number; readonly word: string }[];
   /** A strip along the foot of the plot. */
   readonly strip: readonly Stretch[];
+  /** Room for the scales, px, where several plots must line up; as much as they need where absent. */
+  readonly margins?: { readonly left: number; readonly right: number };
 }
 
 /** The numbers behind a plot. */

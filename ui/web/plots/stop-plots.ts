@@ -3,7 +3,7 @@ import type { BrakeResult } from '../../../sim/index.ts';
 import { inUnit } from '../../../sim/index.ts';
 import { IRON, POND } from '../look/palette.ts';
 import { percent, stopMetres } from '../words/numbers.ts';
-import { axleWord, bestShare } from '../words/stop-words.ts';
+import { axleWord, bestShare, isUsable } from '../words/stop-words.ts';
 import type { Plot, PlotTable } from './plot.ts';
 import { evenRows } from './station.ts';
 
@@ -41,15 +41,7 @@ export function stopPlot(stops: readonly NamedStop[], unit: string): Plot {
 
 export function stopTable(stops: readonly NamedStop[]): PlotTable {
   return {
-    heads: [
-      'ground',
-      'engine',
-      'distance',
-      'reaches its grip',
-      'front share at the ground',
-      'engine’s part',
-      'share that would suit',
-    ],
+    heads: ['ground', 'engine', 'stop', 'at its grip', 'front share', 'engine’s part', 'share to suit'],
     rows: stops.map(({ stop, ground, best }) => {
       const suits = best === undefined ? undefined : bestShare(best);
       return [
@@ -59,22 +51,26 @@ export function stopTable(stops: readonly NamedStop[]): PlotTable {
         axleWord(stop),
         percent(stop.frontShareWithEngine),
         percent(stop.engineShare),
-        suits === undefined || suits > 1 ? 'none' : percent(suits),
+        isUsable(suits) ? percent(suits) : 'none',
       ];
     }),
   };
 }
 
-export function stopCourseTable(stop: BrakeResult, unit: string, most: number): PlotTable {
-  const c = stop.columns;
+/** Every stop, row by row; `most` rows of each. */
+export function stopCourseTable(stops: readonly NamedStop[], unit: string, most: number): PlotTable {
   return {
-    heads: ['distance, m', 'time, s', `speed, ${unit}`, 'front grip used', 'rear grip used'],
-    rows: evenRows(c.distance, most).map((i) => [
-      c.distance[i]!.toFixed(1),
-      c.time[i]!.toFixed(1),
-      inUnit(c.speed[i]!, 'speed', unit).toFixed(0),
-      percent(c.useFront[i]!),
-      percent(c.useRear[i]!),
-    ]),
+    heads: ['stop', 'distance, m', 'time, s', `speed, ${unit}`, 'front grip used', 'rear grip used'],
+    rows: stops.flatMap(({ stop, ground }) => {
+      const c = stop.columns;
+      return evenRows(c.distance, most).map((i) => [
+        `${ground}, ${engineWord(stop)}`,
+        c.distance[i]!.toFixed(1),
+        c.time[i]!.toFixed(1),
+        inUnit(c.speed[i]!, 'speed', unit).toFixed(0),
+        percent(c.useFront[i]!),
+        percent(c.useRear[i]!),
+      ]);
+    }),
   };
 }

@@ -1,6 +1,6 @@
 /** The answer in words, first on the page; and a short form that stays in sight while scrolling on a phone. */
 import { useWorkbench } from '../state/context.ts';
-import { lapCautions, STANDING_CAUTION } from '../words/cautions.ts';
+import { LEFT_OUT, lapCautions, STANDING_CAUTION } from '../words/cautions.ts';
 import { originSentence } from '../words/inputs-words.ts';
 import {
   changeSentence,
@@ -10,13 +10,11 @@ import {
   paceSentence,
 } from '../words/lap-words.ts';
 import { seconds, speed } from '../words/numbers.ts';
-import { topSpeedSentence } from '../words/run-words.ts';
 import { Answer } from './answer.tsx';
 
 export function Headline() {
   const workbench = useWorkbench();
   const shown = workbench.answers.lap.value;
-  const top = workbench.answers.top.value;
   const unit = workbench.speedUnit.value;
   const lap = shown.result;
   const before = workbench.before.value;
@@ -30,29 +28,32 @@ export function Headline() {
       <Answer shown={shown}>
         {lap === undefined || basis === undefined ? null : (
           <>
-            <p class="lap-time" id="lap-sentence">
-              {lapHeadline(lap)}
-            </p>
-            <p class="change" role="status">
-              {before !== undefined && shown.freshness === 'fresh'
-                ? changeSentence(before.label, before.time, lap.time)
-                : ''}
-            </p>
+            <div class="verdict">
+              <p class="lap-time" id="lap-sentence">
+                {lapHeadline(lap)}
+              </p>
+              <p class="change" role="status">
+                {before !== undefined && shown.freshness === 'fresh'
+                  ? changeSentence(before.label, before.time, lap.time)
+                  : ''}
+              </p>
+            </div>
             <p>
               {limitSentence(lap)} {paceSentence(lap, unit)} {gearSentence(lap)}
-              {top.result === undefined || top.basis === undefined
-                ? ''
-                : ` ${topSpeedSentence(top.result, top.basis.project.surfaces[top.result.surface]?.name.toLowerCase() ?? '', unit)}`}
             </p>
             {lapCautions(lap).map((caution) => (
               <p key={caution} class="caution">
                 {caution}
               </p>
             ))}
-            <p class="rests">
-              {notes.length === 0 ? '' : originSentence(notes, basis.choice, basis.project)}{' '}
-              {STANDING_CAUTION}
-            </p>
+            <details class="rests">
+              <summary>
+                {STANDING_CAUTION} <b>What it rests on</b>
+              </summary>
+              <p>
+                {originSentence(notes, basis.choice, basis.project)} {LEFT_OUT}
+              </p>
+            </details>
           </>
         )}
       </Answer>

@@ -1,17 +1,15 @@
-/** Everything the builder may change on this page: what is looked at, teeth, brakes, tyres and weight. */
+/** Everything the builder may change on this page: teeth, brakes, tyres and weight. */
 import type { Project } from '../../../sim/index.ts';
-import { ChoiceField } from '../forms/choice-field.tsx';
+import { ChoiceField, named } from '../forms/choice-field.tsx';
 import { QuantityField } from '../forms/quantity-field.tsx';
 import { ShareField } from '../forms/share-field.tsx';
 import { TeethField } from '../forms/teeth-field.tsx';
-import { groundsOf } from '../state/choice.ts';
 import {
   brakeSharePlace,
   setBallast,
   setBrakeShare,
   setDriverMass,
   setFinalRatio,
-  setSpeedUnit,
   setTeeth,
   setTyre,
 } from '../state/commands.ts';
@@ -23,65 +21,11 @@ import { bestShare, shareSentence } from '../words/stop-words.ts';
 export function KartPanel() {
   return (
     <form class="panel" aria-label="What goes in" onSubmit={(event) => event.preventDefault()}>
-      <PlacePart />
       <TeethPart />
       <BrakePart />
       <TyrePart />
       <WeightPart />
     </form>
-  );
-}
-
-function PlacePart() {
-  const workbench = useWorkbench();
-  const project = workbench.project.value;
-  const choice = workbench.choice.value;
-  return (
-    <fieldset>
-      <legend>Kart, track, day</legend>
-      <ChoiceField
-        label="Kart"
-        value={choice.kart}
-        options={named(project.karts)}
-        hint={project.donors[project.karts[choice.kart]?.donor ?? '']?.name}
-        onChoice={(kart) => workbench.choose({ kart, gear: 0 })}
-      />
-      <ChoiceField
-        label="Track"
-        value={choice.track}
-        options={named(project.tracks)}
-        hint={project.tracks[choice.track]?.note}
-        onChoice={(track) => workbench.choose({ track })}
-      />
-      <ChoiceField
-        label="Day"
-        value={choice.day}
-        options={named(project.days)}
-        hint={project.days[choice.day]?.note}
-        onChoice={(day) => workbench.choose({ day })}
-      />
-      <ChoiceField
-        label="Straight-line runs on"
-        value={choice.ground}
-        options={[
-          {
-            value: 'track',
-            text: `as the track (${project.surfaces[project.tracks[choice.track]?.surface ?? '']?.name ?? ''})`,
-          },
-          ...groundsOf(choice.kart, project).map((id) => ({
-            value: id,
-            text: project.surfaces[id]?.name ?? id,
-          })),
-        ]}
-        onChoice={(ground) => workbench.choose({ ground })}
-      />
-      <ChoiceField
-        label="Speeds in"
-        value={workbench.speedUnit.value}
-        options={['km/h', 'mph', 'm/s'].map((unit) => ({ value: unit, text: unit }))}
-        onChoice={(unit) => workbench.edit(setSpeedUnit(unit))}
-      />
-    </fieldset>
   );
 }
 
@@ -251,10 +195,6 @@ function WeightPart() {
 
 /** kg. A single seat's mounts are not meant for more (assumed). */
 const MOST_BALLAST = 200;
-
-function named(entries: Readonly<Record<string, { readonly name: string }>>) {
-  return Object.entries(entries).map(([value, { name }]) => ({ value, text: name }));
-}
 
 function ownedHint(project: Project, axle: 'front' | 'rear', teeth: number): string {
   const box = 'sprockets' in project ? project.sprockets : {};

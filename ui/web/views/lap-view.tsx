@@ -81,11 +81,12 @@ export function LapView() {
             cursor={cursor}
           />
           <MapKey lap={lap} surfaces={surfaces} shade={shade.value} unit={unit} />
+          <p class="field-says">{courseWords(lap, basis.project, basis.choice.track)}</p>
         </Answer>
       </div>
       <div class="card lap-plots">
         <Answer shown={{ ...shown, problems: [] }}>
-          <Readout lap={lap} unit={unit} cursor={cursor} surfaces={surfaces} />
+          <Readout lap={lap} unit={unit} cursor={cursor} />
           <LapPlots lap={lap} naming={naming} cursor={cursor} unit={unit} />
         </Answer>
       </div>
@@ -120,17 +121,7 @@ function LapPlots({
 }
 
 /** The values under the cursor. */
-function Readout({
-  lap,
-  unit,
-  cursor,
-  surfaces,
-}: {
-  lap: LapResult;
-  unit: string;
-  cursor: PlotCursor;
-  surfaces: Project['surfaces'];
-}) {
+function Readout({ lap, unit, cursor }: { lap: LapResult; unit: string; cursor: PlotCursor }) {
   const place = cursor.at.value ?? 0;
   const c = lap.columns;
   const i = stationAt(c.distance, place);
@@ -141,7 +132,6 @@ function Readout({
     ['gear', lap.gearNames[c.gear[i]!] ?? ''],
     ['engine', engineSpeed(c.engineSpeed[i]!)],
     ['held back by', lap.limits[c.limit[i]!] ?? ''],
-    ['ground', surfaces[lap.surfaces[c.surface[i]!] ?? '']?.name ?? ''],
   ] as const;
   return (
     <dl class="readout">
@@ -163,6 +153,11 @@ function sayAt(lap: LapResult, place: number, unit: string): string {
 
 function mapSaying(lap: LapResult, unit: string): string {
   return `${lap.track}, ${metres(lap.length)}: slowest ${speed(lap.lowestSpeed, unit)} at ${metres(lap.lowestSpeedAt)}, fastest ${speed(lap.topSpeed, unit)} at ${metres(lap.topSpeedAt)}`;
+}
+
+function courseWords(lap: LapResult, project: Project, track: string): string {
+  const note = project.tracks[track]?.note;
+  return `${lap.track}, ${metres(lap.length)}.${note === undefined ? '' : ` ${note}`}`;
 }
 
 function namingOf(project: Project, kart: string, speedUnit: string): LapNaming {

@@ -5,6 +5,7 @@ import { Headline, HeadlineStrip } from './headline.tsx';
 import { HistoryButtons } from './history-buttons.tsx';
 import { KartPanel } from './kart-panel.tsx';
 import { LapView } from './lap-view.tsx';
+import { PlaceBar } from './place-bar.tsx';
 import { ProblemList } from './problem-list.tsx';
 import { RunView } from './run-view.tsx';
 import { StopView } from './stop-view.tsx';
@@ -24,6 +25,7 @@ export function Page() {
       </header>
       <HeadlineStrip />
       <main>
+        <PlaceBar />
         <Headline />
         <KartPanel />
         <ReaderProblems />

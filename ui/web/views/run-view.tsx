@@ -1,11 +1,11 @@
 /** Off the line: the run from standing on one ground. */
 import { useMemo } from 'preact/hooks';
-import type { AccelerationResult } from '../../../sim/index.ts';
+import type { AccelerationResult, ThrustResult } from '../../../sim/index.ts';
 import { DataTable, TableOf } from '../plots/data-table.tsx';
 import { LinePlot } from '../plots/line-plot.tsx';
 import { markTable, runPlot, runTable } from '../plots/run-plots.ts';
 import { useWorkbench } from '../state/context.ts';
-import { runSentence, tractionSentence } from '../words/run-words.ts';
+import { runSentence, topSpeedSentence, tractionSentence } from '../words/run-words.ts';
 import { Answer } from './answer.tsx';
 
 export function RunView() {
@@ -20,19 +20,29 @@ export function RunView() {
         Off the line
       </h2>
       <Answer shown={shown}>
-        {run === undefined ? null : <RunAnswer run={run} ground={ground} unit={unit} />}
+        {run === undefined ? null : (
+          <RunAnswer run={run} top={workbench.answers.top.value.result} ground={ground} unit={unit} />
+        )}
       </Answer>
     </section>
   );
 }
 
-function RunAnswer({ run, ground, unit }: { run: AccelerationResult; ground: string; unit: string }) {
+interface RunAnswerProps {
+  readonly run: AccelerationResult;
+  readonly top: ThrustResult | undefined;
+  readonly ground: string;
+  readonly unit: string;
+}
+
+function RunAnswer({ run, top, ground, unit }: RunAnswerProps) {
   const plot = useMemo(() => runPlot(run, unit), [run, unit]);
   const sentence = runSentence(run, ground, unit);
   return (
     <>
       <p>
-        {sentence} {tractionSentence(run, unit)}
+        {sentence} {tractionSentence(run, unit)}{' '}
+        {top === undefined ? '' : topSpeedSentence(top, ground, unit)}
       </p>
       <LinePlot plot={plot} saying={sentence} />
       <TableOf table={markTable(run, unit)} caption="Marks of the run from standing" />

@@ -6,7 +6,7 @@ import { QuantityField } from '../forms/quantity-field.tsx';
 import { DataTable, TableOf } from '../plots/data-table.tsx';
 import { LinePlot } from '../plots/line-plot.tsx';
 import type { NamedStop } from '../plots/stop-plots.ts';
-import { engineWord, stopCourseTable, stopPlot, stopTable } from '../plots/stop-plots.ts';
+import { stopCourseTable, stopPlot, stopTable } from '../plots/stop-plots.ts';
 import { groundsOf } from '../state/choice.ts';
 import { useWorkbench } from '../state/context.ts';
 import { ENGINE_CAUTION, stopCautions } from '../words/cautions.ts';
@@ -143,14 +143,11 @@ function StopAnswer() {
       )}
       <LinePlot plot={plot} saying={sentence} />
       <TableOf table={stopTable(stops)} caption="The four stops" />
-      {stops.map(({ stop, ground: name }) => (
-        <DataTable
-          key={`${name} ${stop.engine}`}
-          caption={`${name}, ${engineWord(stop)}`}
-          table={(most) => stopCourseTable(stop, unit, most)}
-          fileName={`stop-${stop.surface}-${stop.engine.replace(' ', '-')}.csv`}
-        />
-      ))}
+      <DataTable
+        caption="The stops"
+        table={(most) => stopCourseTable(stops, unit, Math.ceil(most / stops.length))}
+        fileName="stops.csv"
+      />
       <SafeDownshifts top={answers.top.value.result} unit={unit} />
     </>
   );

@@ -4,6 +4,7 @@
  * In: results as shown. Out: sentences. Pure.
  */
 import type { BrakeResult, LapResult } from '../../../sim/index.ts';
+import { list } from './lap-words.ts';
 import { metres, percent, seconds } from './numbers.ts';
 
 /** Tip margin under which a rut or kerb could take the rest (common practice: 10-20 %, no source). */
@@ -23,16 +24,21 @@ export function lapCautions(lap: LapResult): string[] {
 }
 
 export function stopCautions(stops: readonly { stop: BrakeResult; ground: string }[]): string[] {
-  return stops
-    .filter(({ stop }) => stop.firstToLock === 'rear')
-    .map(({ stop, ground }) => {
-      const how = stop.engine === 'clutch in' ? 'clutch in' : 'left in gear';
-      return `On ${ground}, ${how}, the rear wheels lock first: it wants to swap ends.`;
-    });
+  return (['clutch in', 'in gear'] as const).flatMap((engine) => {
+    const grounds = stops
+      .filter(({ stop }) => stop.engine === engine && stop.firstToLock === 'rear')
+      .map(({ ground }) => `on ${ground.toLowerCase()}`);
+    if (grounds.length === 0) return [];
+    const how = engine === 'clutch in' ? 'With the clutch in' : 'Left in gear';
+    return [`${how}, the rear wheels lock first ${list(grounds)}: it wants to swap ends.`];
+  });
 }
 
 export const STANDING_CAUTION =
-  'Estimates for a closed course with leave to use it. Class rules and the inspector’s word stand over any number here. Flat ground unless heights were given; one line, driven alike every lap; no ruts, traffic or tyre warm-up.';
+  'An estimate, for a closed course with leave to use it. Class rules and the inspector’s word stand over any number here.';
+
+export const LEFT_OUT =
+  'One line, driven alike every lap; flat ground unless heights were given; no ruts, kerbs, traffic or tyre warm-up.';
 
 export const ENGINE_CAUTION =
   'Engine braking is not a brake, and no limiter saves an engine from a downshift made too fast.';

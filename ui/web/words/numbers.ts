@@ -5,6 +5,8 @@
  */
 import { inUnit } from '../../../sim/index.ts';
 
+/** Keeps a number and its unit on one line. */
+const NB = '\u00a0';
 const MINUTE = 60;
 /** rpm */
 const RPM_STEP = 50;
@@ -14,26 +16,26 @@ const grouped = new Intl.NumberFormat('en-GB', { maximumFractionDigits: 0 });
 
 export function seconds(time: number): string {
   const tenths = Math.round(time * 10);
-  if (tenths < 10 * 2 * MINUTE) return `${(tenths / 10).toFixed(1)} s`;
+  if (tenths < 10 * 2 * MINUTE) return `${(tenths / 10).toFixed(1)}${NB}s`;
   const minutes = Math.floor(tenths / (10 * MINUTE));
-  return `${minutes} min ${((tenths - minutes * 10 * MINUTE) / 10).toFixed(1)} s`;
+  return `${minutes}${NB}min ${((tenths - minutes * 10 * MINUTE) / 10).toFixed(1)}${NB}s`;
 }
 
 export function speed(value: number, unit: string): string {
-  return `${inUnit(value, 'speed', unit).toFixed(unit === 'm/s' ? 1 : 0)} ${unit}`;
+  return `${inUnit(value, 'speed', unit).toFixed(unit === 'm/s' ? 1 : 0)}${NB}${unit}`;
 }
 
 export function metres(value: number): string {
-  return `${value.toFixed(0)} m`;
+  return `${value.toFixed(0)}${NB}m`;
 }
 
 /** A stopping distance: half metres would pretend, whole ones hide a difference worth having. */
 export function stopMetres(value: number): string {
-  return `${value.toFixed(value < 10 ? 1 : 0)} m`;
+  return `${value.toFixed(value < 10 ? 1 : 0)}${NB}m`;
 }
 
 export function engineSpeed(value: number): string {
-  return `${grouped.format(Math.round((value * RPM_PER_RAD) / RPM_STEP) * RPM_STEP)} rpm`;
+  return `${grouped.format(Math.round((value * RPM_PER_RAD) / RPM_STEP) * RPM_STEP)}${NB}rpm`;
 }
 
 export function inRpm(value: number): number {
@@ -43,7 +45,7 @@ export function inRpm(value: number): number {
 export function percent(share: number): string {
   const rounded = Math.round(share * 100);
   if (rounded === 0 && share > 0) return 'under 1 %';
-  return `${rounded} %`;
+  return `${rounded}${NB}%`;
 }
 
 export function times(count: number, one: string, many: string): string {

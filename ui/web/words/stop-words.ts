@@ -36,6 +36,11 @@ export function engineSentence(clutch: BrakeResult, gear: BrakeResult): string {
   return `Left in gear the same stop is ${change}, and ${axleWord(gear)}: the engine brakes the rear only.`;
 }
 
+/** False where the engine alone takes all the rear tyres have: then no share of the brakes suits. */
+export function isUsable(best: number | undefined): best is number {
+  return best !== undefined && best < 0.995;
+}
+
 /** Where the present share stands against the best one. */
 export function shareSentence(
   share: number,
@@ -44,8 +49,8 @@ export function shareSentence(
   ground: string,
 ): string {
   const place = `${how}, on ${ground}`;
-  if (best === undefined || best > 1)
-    return `${place}: no share would do; the engine alone takes more than the rear tyres have.`;
+  if (!isUsable(best))
+    return `${place}: no share would suit; the engine alone takes all the rear tyres have.`;
   const points = Math.round((best - share) * 100);
   if (points === 0) return `${place}: ${percent(best)} would use both axles fully, which is what you have.`;
   const move = `${Math.abs(points)} ${Math.abs(points) === 1 ? 'point' : 'points'} ${points > 0 ? 'further forward' : 'further back'}`;

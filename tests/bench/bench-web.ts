@@ -1,0 +1,108 @@
+/**
+ * Measures the page in a real Chromium: change to repaint, load to usable, size of the first load.
+ *
+ * In: the built page (npm run build). Out: a table. Change to repaint runs from the event of the press on a sprocket
+ * button to the end of the frame that shows the new lap, and the new whole view (performance measures of the page).
+ */
+import { readdirSync, readFileSync } from 'node:fs';
+import { fileURLToPath } from 'node:url';
+import { gzipSync } from 'node:zlib';
+import { chromium, type Page } from 'playwright-core';
+import { preview } from 'vite';
+import { findChromium } from '../browser/find-chromium.ts';
+
+const ROOT = fileURLToPath(new URL('../..', import.meta.url));
+const EDITS = 60;
+/** Edits not counted: the engine is still compiling the solver. */
+const WARM_UP = 10;
+const LOADS = 7;
+/** ms, kB: what DESIGN.md asks for. */
+const GOAL = { lap: 16, all: 100, usable: 1000, size: 250 };
+
+const executablePath = findChromium();
+if (executablePath === undefined) {
+  console.log('bench-web: no Chromium or Chrome found (install one or set CHROME_PATH)');
+  process.exit(1);
+}
+const server = await preview({
+  configFile: `${ROOT}vite.config.ts`,
+  logLevel: 'error',
+  preview: { host: '127.0.0.1', port: 0, open: false },
+});
+const address = server.resolvedUrls?.local[0] ?? '';
+const browser = await chromium.launch({
+  executablePath,
+  args: ['--disable-quic', ...(process.getuid?.() === 0 ? ['--no-sandbox'] : [])],
+});
+
+try {
+  console.log(`page in Chromium ${browser.version()}, ${EDITS - WARM_UP} sprocket edits, ${LOADS} loads`);
+  const loads: number[] = [];
+  for (let i = 0; i < LOADS; i++) loads.push(await loadTime());
+  const edits = await editTimes();
+  row('change to lap painted', edits.lap, GOAL.lap, 'ms');
+  row('change to whole view painted', edits.all, GOAL.all, 'ms');
+  row('load to first answer painted', loads, GOAL.usable, 'ms');
+  const size = firstLoad();
+  console.log(`${'first load, gzip'.padEnd(32)} ${size.toFixed(0)} kB (goal ${GOAL.size} kB)`);
+} finally {
+  await browser.close();
+  await server.close();
+}
+
+/** A fresh context each time: nothing cached. */
+async function loadTime(): Promise<number> {
+  const context = await browser.newContext({ viewport: { width: 1440, height: 900 } });
+  const page = await context.newPage();
+  await page.goto(address);
+  const [first] = await ends(page, 'kartwright:lap', 1);
+  await context.close();
+  return first ?? Number.NaN;
+}
+
+async function editTimes(): Promise<{ lap: number[]; all: number[] }> {
+  const page = await browser.newPage({ viewport: { width: 1440, height: 900 } });
+  await page.goto(address);
+  await ends(page, 'kartwright:all', 1);
+  const more = page.getByRole('button', { name: 'Rear sprocket: one tooth more' });
+  const less = page.getByRole('button', { name: 'Rear sprocket: one tooth less' });
+  for (let i = 0; i < EDITS; i++) {
+    await (i % 2 === 0 ? less : more).click();
+    await ends(page, 'kartwright:all', i + 2);
+  }
+  const durations = (name: string): Promise<number[]> =>
+    page.evaluate((n) => performance.getEntriesByName(n, 'measure').map((m) => m.duration), name);
+  const lap = (await durations('kartwright:lap')).slice(1 + WARM_UP);
+  const all = (await durations('kartwright:all')).slice(1 + WARM_UP);
+  await page.close();
+  return { lap, all };
+}
+
+/** Waits for `count` measures of a name; gives their ends, ms since the start of navigation. */
+async function ends(page: Page, name: string, count: number): Promise<number[]> {
+  await page.waitForFunction(
+    ([n, c]) => performance.getEntriesByName(n as string, 'measure').length >= (c as number),
+    [name, count] as const,
+    { timeout: 30_000, polling: 20 },
+  );
+  return page.evaluate(
+    (n) => performance.getEntriesByName(n, 'measure').map((m) => m.startTime + m.duration),
+    name,
+  );
+}
+
+/** kB of everything the page loads before its first answer: that is every file of the build. */
+function firstLoad(): number {
+  const folder = `${ROOT}dist/web`;
+  const files = readdirSync(folder, { recursive: true, withFileTypes: true }).filter((entry) =>
+    entry.isFile(),
+  );
+  return files.reduce((sum, f) => sum + gzipSync(readFileSync(`${f.parentPath}/${f.name}`)).length, 0) / 1000;
+}
+
+function row(name: string, values: readonly number[], goal: number, unit: string): void {
+  const sorted = [...values].sort((a, b) => a - b);
+  const at = (share: number): string =>
+    (sorted[Math.min(sorted.length - 1, Math.floor(share * sorted.length))] ?? Number.NaN).toFixed(0);
+  console.log(`${name.padEnd(32)} median ${at(0.5)} ${unit}, p95 ${at(0.95)} ${unit} (goal ${goal} ${unit})`);
+}
