@@ -97,15 +97,32 @@ export function drawPlot(canvas: HTMLCanvasElement, first: Plot, onLayout: () =>
   return {
     show(plot) {
       if (plot === shown) return;
+      // New options cost far more than new points (every scale is resolved anew), and seldom differ.
+      const sameScales = scaleWords(plot) === scaleWords(shown);
       shown = plot;
-      chart.data = chartData(plot);
-      chart.options = chartOptions(plot);
+      replaceData(chart.data, chartData(plot));
+      if (!sameScales) chart.options = chartOptions(plot);
       chart.update('none');
     },
     pixelOf: (x) => chart.scales['x']?.getPixelForValue(x) ?? 0,
     valueAt: (pixel) => chart.scales['x']?.getValueForPixel(pixel) ?? 0,
     destroy: () => chart.destroy(),
   };
+}
+
+/** Everything of a plot that the options are made from. */
+function scaleWords(plot: Plot): string {
+  return JSON.stringify([plot.x, plot.left, plot.right, plot.margins, plot.marks.length > 0]);
+}
+
+/** Puts new points and looks into the data sets there are; adds and drops sets at the end. */
+function replaceData(into: LineData, from: LineData): void {
+  into.datasets.length = Math.min(into.datasets.length, from.datasets.length);
+  for (const [i, set] of from.datasets.entries()) {
+    const held = into.datasets[i];
+    if (held === undefined) into.datasets.push(set);
+    else Object.assign(held, set);
+  }
 }
 
 function pointsOf({ x, y }: Series): { x: number; y: number }[] {

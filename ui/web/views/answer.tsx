@@ -2,6 +2,7 @@
 import type { ComponentChildren } from 'preact';
 import type { Shown } from '../state/workbench.ts';
 import { clockTime } from '../words/numbers.ts';
+import { useLate } from './late.ts';
 import { ProblemList } from './problem-list.tsx';
 
 export interface AnswerProps {
@@ -10,9 +11,10 @@ export interface AnswerProps {
 }
 
 export function Answer({ shown, children }: AnswerProps) {
-  const stale = shown.freshness === 'updating' || shown.freshness === 'failed';
+  const waiting = useLate(shown.freshness === 'updating');
+  const stale = waiting || shown.freshness === 'failed';
   return (
-    <div class={stale ? 'answer stale' : 'answer'} aria-busy={shown.freshness === 'updating'}>
+    <div class={stale ? 'answer stale' : 'answer'} aria-busy={waiting}>
       {shown.freshness === 'failed' ? (
         <>
           <ProblemList problems={shown.problems.filter((p) => p.severity === 'problem')} />

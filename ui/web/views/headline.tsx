@@ -11,6 +11,7 @@ import {
 } from '../words/lap-words.ts';
 import { seconds, speed } from '../words/numbers.ts';
 import { Answer } from './answer.tsx';
+import { useLate } from './late.ts';
 
 export function Headline() {
   const workbench = useWorkbench();
@@ -33,7 +34,7 @@ export function Headline() {
                 {lapHeadline(lap)}
               </p>
               <p class="change" role="status">
-                {before !== undefined && shown.freshness === 'fresh'
+                {before !== undefined && shown.freshness !== 'failed'
                   ? changeSentence(before.label, before.time, lap.time)
                   : ''}
               </p>
@@ -66,11 +67,12 @@ export function HeadlineStrip() {
   const workbench = useWorkbench();
   const shown = workbench.answers.lap.value;
   const lap = shown.result;
+  const late = useLate(shown.freshness === 'updating') || shown.freshness === 'failed';
   if (lap === undefined) return null;
   const before = workbench.before.value;
   const change = before === undefined ? 0 : lap.time - before.time;
   return (
-    <div class={shown.freshness === 'fresh' ? 'strip' : 'strip stale'} aria-hidden="true">
+    <div class={late ? 'strip stale' : 'strip'} aria-hidden="true">
       <span>{lap.track}</span>
       <strong>{seconds(lap.time)}</strong>
       <span>

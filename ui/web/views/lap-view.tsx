@@ -32,23 +32,29 @@ export function LapView() {
     [basis, unit],
   );
   const at = useComputed(() => workbench.cursor.value ?? workbench.answers.lap.value.result?.lowestSpeedAt);
-  if (lap === undefined || basis === undefined || naming === undefined) {
+  const cursor = useMemo(
+    (): PlotCursor | undefined =>
+      lap === undefined
+        ? undefined
+        : {
+            at,
+            min: 0,
+            max: lap.length,
+            step: Math.max(1, Math.round(lap.length / 400)),
+            say: (place) => sayAt(lap, place, unit),
+            move: (place) => {
+              workbench.cursor.value = place;
+            },
+          },
+    [lap, unit],
+  );
+  if (lap === undefined || basis === undefined || naming === undefined || cursor === undefined) {
     return (
       <section class="lap card">
         <Answer shown={shown}>{null}</Answer>
       </section>
     );
   }
-  const cursor: PlotCursor = {
-    at,
-    min: 0,
-    max: lap.length,
-    step: Math.max(1, Math.round(lap.length / 400)),
-    say: (place) => sayAt(lap, place, unit),
-    move: (place) => {
-      workbench.cursor.value = place;
-    },
-  };
   const closed = basis.project.tracks[basis.choice.track]?.closed ?? true;
   const surfaces = basis.project.surfaces;
   return (
