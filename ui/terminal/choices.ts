@@ -1,0 +1,79 @@
+/** Which karts, day, surfaces and tracks a command means; wrong names are told with the right ones. */
+import type { Project, QuantityName } from '../../sim/index.ts';
+import { parseQuantity, quantity } from '../../sim/index.ts';
+import { CommandLineError } from './terminal.ts';
+
+export function kartsOf(project: Project, word: string | undefined): string[] {
+  return listOf(Object.keys(project.karts), word, 'kart');
+}
+
+export function dayOf(project: Project, word: string | undefined): string {
+  const list = listOf(Object.keys(project.days), word, 'day');
+  if (list.length !== 1) throw new CommandLineError('--day takes one day');
+  return list[0]!;
+}
+
+export function tracksOf(project: Project, word: string | undefined): string[] {
+  return listOf(Object.keys(project.tracks), word, 'track');
+}
+
+/** Surfaces both tyres of every kart know, unless one is named. */
+export function surfacesOf(project: Project, karts: readonly string[], word: string | undefined): string[] {
+  const known = Object.keys(project.surfaces).filter((id) =>
+    karts.every((kart) => {
+      const tyres = project.karts[kart]?.tyres;
+      return (
+        tyres !== undefined &&
+        [tyres.front, tyres.rear].every((t) => Object.hasOwn(project.tyres[t]?.grip ?? {}, id))
+      );
+    }),
+  );
+  if (known.length === 0) throw new CommandLineError('these tyres have no surface in common');
+  return listOf(known, word, 'surface');
+}
+
+/** A quantity typed on the command line, in SI. */
+export function quantityOption(
+  word: string | undefined,
+  name: QuantityName,
+  option: string,
+): number | undefined {
+  if (word === undefined) return undefined;
+  const row = quantity(name);
+  const parsed = parseQuantity(word, row.dimension, row);
+  if (!parsed.ok) throw new CommandLineError(`${option} ${parsed.message} ('${word}')`);
+  if (parsed.value < row.min || parsed.value > row.max)
+    throw new CommandLineError(`${option} '${word}' is outside what is possible for ${row.label}`);
+  return parsed.value;
+}
+
+export function oneOf<T extends string>(
+  word: string | undefined,
+  words: readonly T[],
+  option: string,
+): T | undefined {
+  if (word === undefined) return undefined;
+  const found = words.find((w) => w === word);
+  if (found === undefined)
+    throw new CommandLineError(`${option} is one of ${words.map((w) => `'${w}'`).join(', ')}, not '${word}'`);
+  return found;
+}
+
+export function gearOption(word: string | undefined): number | undefined {
+  if (word === undefined) return undefined;
+  const n = Number(word);
+  if (!Number.isInteger(n) || n < 1)
+    throw new CommandLineError(`--gear is a whole number from 1, not '${word}'`);
+  return n;
+}
+
+function listOf(known: readonly string[], word: string | undefined, kind: string): string[] {
+  if (known.length === 0) throw new CommandLineError(`the file has no ${kind}`);
+  if (word === undefined) return [known[0]!];
+  if (word === 'all') return [...known];
+  const list = word.split(',').map((w) => w.trim());
+  const wrong = list.find((w) => !known.includes(w));
+  if (wrong !== undefined)
+    throw new CommandLineError(`there is no ${kind} '${wrong}'; there are ${known.join(', ')}`);
+  return list;
+}

@@ -1,0 +1,116 @@
+/** The help texts: one page, and one per verb with examples that work on the demo. */
+
+export const HELP = `kartwright VERB [FILE ...] [options]
+
+Works out what a kart with a donor engine does: from a project file, or from the
+built-in demo project where no file is named. Several files are merged.
+
+Verbs
+  check        read the file; list problems, repairs and what is assumed
+  accelerate   a standing or rolling start through the gears
+  topspeed     speeds in gears, top speed, steepest grades, safe downshift speeds
+  brake        a stop, with the clutch in or the engine helping
+  lap          a lap, or a run along an open course
+  evidence     run the outside checks and print every difference
+  help [VERB]  this page, or one verb with examples
+
+Options of every verb that computes
+  --kart ID[,ID]    karts side by side (default: the first; 'all')
+  --day ID          day (default: the first)
+  --set PATH=VALUE  change the file for this call, such as
+                    --set karts.heron-four-asphalt.sprockets.rear=44
+  --json            one object {status, problems, result, diagnostics}, SI units
+  --csv             columns with their units, SI
+  --html FILE       a page with plots, complete in itself
+  --plot            draw the main plot in the terminal
+
+Exit codes: 0 done; 1 the file has problems; 2 the command line is wrong;
+3 the numbers failed (a partial result is marked), or a check does not hold.
+
+Estimates for a closed course. Class rules and the inspector stand over any number here.
+`;
+
+const VERB_HELP: Readonly<Record<string, string>> = {
+  check: `kartwright check [FILE ...]
+
+Reads the file and prints every problem with place, value, limit and remedy; repairs and warnings;
+what is in it. Nothing is computed.
+
+  --assumptions   list every value that was assumed or borrowed, with its spread
+  --json          the same as one object
+
+Examples
+  kartwright check
+  kartwright check mine.kartwright.json --assumptions
+`,
+  accelerate: `kartwright accelerate [FILE ...]
+
+A start from rest (clutch slipping) or rolling, through the gears, to the quarter mile or a mark.
+
+  --surface ID[,ID]  ground (default: the first the tyres know; 'all')
+  --from SPEED       rolling start, such as "30 km/h"
+  --to MARK          end at a speed ("100 km/h") or a distance ("200 m")
+  --gear N           gear to start in
+  --grade G          such as "5 %"
+  --rollout          start the clock after the first foot
+
+Examples
+  kartwright accelerate --kart heron-four-asphalt,heron-single-asphalt --surface asphalt
+  kartwright accelerate --kart heron-four-knobbly,heron-single-knobbly --surface loose-clay --plot
+`,
+  topspeed: `kartwright topspeed [FILE ...]
+
+Speeds in gears, shift points, top speed and what ends it, the steepest grade each gear holds, and the
+highest road speed at which each gear may be taken on a downshift.
+
+  --surface ID   ground
+  --grade G      such as "5 %"
+
+Example
+  kartwright topspeed --kart heron-four-asphalt --surface asphalt
+`,
+  brake: `kartwright brake [FILE ...]
+
+A stop on the straight: distance, which axle reaches its limit first, how much the engine does.
+
+  --surface ID[,ID]  ground ('all')
+  --from SPEED       default 60 km/h
+  --to SPEED         default: standing
+  --brakes MODE      threshold (default), held, locked, ideal, none
+  --pedal FORCE      for held, such as "200 N"
+  --engine MODE      "clutch in", "in gear", "shifting down"; all three side by side where left out
+  --gear N           gear at the start
+  --grade G          such as "-5 %"
+
+Examples
+  kartwright brake --kart heron-four-asphalt,heron-single-asphalt --surface asphalt
+  kartwright brake --kart heron-four-knobbly,heron-single-knobbly --surface loose-clay
+  kartwright brake --from "80 km/h" --brakes held --pedal "250 N" --engine "clutch in"
+`,
+  lap: `kartwright lap [FILE ...]
+
+A flying lap of a closed track, or a run along an open one.
+
+  --track ID[,ID]  tracks (default: the first; 'all')
+  --start HOW      flying, standing, rolling
+  --engine MODE    while braking: "as it pays" (default), "always", "never"
+  --spacing D      distance between stations, such as "0.1 m"
+
+Examples
+  kartwright lap --track tansy-hollow --kart heron-four-knobbly,heron-single-knobbly
+  kartwright lap --track old-lime-works --kart heron-four-asphalt,heron-single-asphalt --plot
+  kartwright lap --track thistle-bank --html hill.html
+`,
+  evidence: `kartwright evidence
+
+Runs every outside check through the same path as a builder's kart and prints source, expected, computed,
+difference and tolerance. Exit code 3 if one lies outside.
+
+  --json   the rows as one object
+  --csv    the rows as columns
+`,
+};
+
+export function helpFor(verb: string): string | undefined {
+  return Object.hasOwn(VERB_HELP, verb) ? VERB_HELP[verb] : undefined;
+}
