@@ -22,7 +22,11 @@ export function TeethField({ label, of, value, hint, onTeeth }: TeethFieldProps)
     understand: read,
     onValue: (teeth, _text, gesture) => onTeeth(teeth, gesture),
   });
-  const step = (by: number): void => field.onInput(String(value + by));
+  /** One press is one undo step. */
+  const step = (by: number): void => {
+    field.onFocus();
+    field.onInput(String(value + by));
+  };
   const { understood } = field;
   return (
     <div class="field">

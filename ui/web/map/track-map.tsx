@@ -9,6 +9,7 @@ import { useLayoutEffect, useMemo, useRef, useState } from 'preact/hooks';
 import type { LapResult, Project } from '../../../sim/index.ts';
 import { groundStretches } from '../plots/lap-plots.ts';
 import type { PlotCursor } from '../plots/plot-cursor.ts';
+import { isPointing } from '../plots/plot-cursor.ts';
 import { stationAt } from '../plots/station.ts';
 import type { Fitted } from './fit.ts';
 import { fitTrack, fittingHeight, nearestPoint } from './fit.ts';
@@ -92,7 +93,7 @@ export function TrackMap({ lap, closed, surfaces, shade, unit, saying, cursor }:
       class="map-frame"
       onPointerDown={point}
       onPointerMove={(event) => {
-        if (event.pointerType === 'mouse' || event.buttons > 0) point(event);
+        if (isPointing(event)) point(event);
       }}
     >
       <svg

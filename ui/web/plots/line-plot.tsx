@@ -9,7 +9,7 @@ import type { DrawnPlot } from './chart.ts';
 import { drawPlot } from './chart.ts';
 import type { Plot, Series } from './plot.ts';
 import type { PlotCursor } from './plot-cursor.ts';
-import { cursorAfterKey } from './plot-cursor.ts';
+import { cursorAfterKey, isPointing } from './plot-cursor.ts';
 
 export interface LinePlotProps {
   readonly plot: Plot;
@@ -86,7 +86,7 @@ export function LinePlot({ plot, saying, cursor }: LinePlotProps) {
           aria-valuenow={Math.round(cursor.at.peek() ?? cursor.min)}
           onPointerDown={point}
           onPointerMove={(event) => {
-            if (event.pointerType === 'mouse' || event.buttons > 0) point(event);
+            if (isPointing(event)) point(event);
           }}
           onKeyDown={(event) => {
             const to = cursorAfterKey(cursor, event.key, event.shiftKey);

@@ -27,3 +27,9 @@ export function cursorAfterKey(cursor: PlotCursor, key: string, shift: boolean):
   }[key];
   return to === undefined ? undefined : Math.min(cursor.max, Math.max(cursor.min, to));
 }
+
+/** True for a mouse that moved and a finger that presses; not for the page moving below a mouse at rest. */
+export function isPointing(event: PointerEvent): boolean {
+  if (event.pointerType !== 'mouse') return event.buttons > 0;
+  return event.movementX !== 0 || event.movementY !== 0;
+}

@@ -51,7 +51,7 @@ export function stopTable(stops: readonly NamedStop[]): PlotTable {
         axleWord(stop),
         percent(stop.frontShareWithEngine),
         percent(stop.engineShare),
-        isUsable(suits) ? percent(suits) : 'none',
+        isUsable(suits) ? `about ${percent(suits)}` : 'none',
       ];
     }),
   };

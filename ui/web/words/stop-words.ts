@@ -9,7 +9,8 @@ export function axleWord(stop: BrakeResult): string {
 
 /**
  * Front share of the brakes at which both axles would reach their grip together, from a run with both at their
- * limit; above 1 where the engine alone takes more than the rear tyres have.
+ * limit; near 1 where the engine alone takes all the rear tyres have. Read at the ground: what spins the wheels down
+ is left out, which shifts it by up to two points; the words say "about" for that.
  */
 export function bestShare(best: BrakeResult): number | undefined {
   const { frontForce, rearForce, engineForce } = best.columns;
@@ -52,7 +53,8 @@ export function shareSentence(
   if (!isUsable(best))
     return `${place}: no share would suit; the engine alone takes all the rear tyres have.`;
   const points = Math.round((best - share) * 100);
-  if (points === 0) return `${place}: ${percent(best)} would use both axles fully, which is what you have.`;
-  const move = `${Math.abs(points)} ${Math.abs(points) === 1 ? 'point' : 'points'} ${points > 0 ? 'further forward' : 'further back'}`;
-  return `${place}: ${percent(best)} would use both axles fully, ${move}.`;
+  if (Math.abs(points) <= 1)
+    return `${place}: about ${percent(best)} would use both axles fully, which is what you have.`;
+  const move = `${Math.abs(points)} points ${points > 0 ? 'further forward' : 'further back'}`;
+  return `${place}: about ${percent(best)} would use both axles fully, ${move}.`;
 }

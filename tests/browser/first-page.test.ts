@@ -1,0 +1,292 @@
+/** The first page in a real browser: it answers, follows edits, keeps bad input, works by keyboard and on a phone. */
+import axe from 'axe-core';
+import type { Page } from 'playwright-core';
+import { expect, test } from 'vitest';
+import { describeInBrowser } from './harness.ts';
+
+const DESK = { viewport: { width: 1440, height: 900 } };
+const PHONE = { viewport: { width: 390, height: 844 }, hasTouch: true, isMobile: true };
+const SMALL = { viewport: { width: 360, height: 740 }, hasTouch: true, isMobile: true };
+
+describeInBrowser('first page', ({ open, openBlank }) => {
+  test('opens with an answer in words, drawn map and plots, and no complaint', async () => {
+    const { page, expectNoComplaints, close } = await open('', DESK);
+    const sentence = await lapSentence(page);
+    expect(sentence).toMatch(/^Round .+: \d+\.\d\ss for a flying lap\.$/);
+    expect(await page.locator('.map-line').count()).toBeGreaterThan(1);
+    expect(await page.locator('.map-label').count()).toBeGreaterThan(4);
+    for (const canvas of await page.locator('.plot canvas').all())
+      expect(await inkOf(canvas)).toBeGreaterThan(500);
+    expect(await page.locator('.plot canvas').count()).toBe(4);
+    expect(await page.getByText(/NaN|undefined|Infinity/).count()).toBe(0);
+    expectNoComplaints();
+    await close();
+  });
+
+  test('a press on the sprocket changes the lap, says by how much, and undo takes it back', async () => {
+    const { page, expectNoComplaints, close } = await open('', DESK);
+    await page.getByLabel('Track', { exact: true }).selectOption({ label: 'Old Lime Works' });
+    await expect.poll(() => lapSentence(page)).toMatch(/Old Lime Works/);
+    const before = await lapSentence(page);
+    const run = await page.locator('section:has(#run-title) table').first().textContent();
+    for (let i = 0; i < 10; i++)
+      await page.getByRole('button', { name: 'Front sprocket: one tooth more' }).click();
+    await expect.poll(() => lapSentence(page)).not.toBe(before);
+    await expect.poll(() => page.locator('.change').textContent()).toMatch(/quicker|slower|no difference/);
+    await expect
+      .poll(() => page.locator('section:has(#run-title) table').first().textContent())
+      .not.toBe(run);
+    for (let i = 0; i < 10; i++) await page.getByRole('button', { name: /^Undo/ }).click();
+    await expect.poll(() => lapSentence(page)).toBe(before);
+    expect(await page.getByRole('textbox', { name: 'Front sprocket' }).inputValue()).toBe('14');
+    expectNoComplaints();
+    await close();
+  });
+
+  test('the brake share redraws the stop and is one undo step per drag', async () => {
+    const { page, close } = await open('', DESK);
+    await lapSentence(page);
+    const table = page.locator('section:has(#stop-title) table').first();
+    const before = await table.textContent();
+    const slider = page.getByRole('slider', { name: /front share, slider/ });
+    const box = (await slider.boundingBox())!;
+    await page.mouse.move(box.x + box.width / 2, box.y + box.height / 2);
+    await page.mouse.down();
+    for (let i = 1; i <= 12; i++)
+      await page.mouse.move(box.x + box.width / 2 - 6 * i, box.y + box.height / 2);
+    await page.mouse.up();
+    await expect.poll(() => table.textContent()).not.toBe(before);
+    await page.getByRole('button', { name: /^Undo/ }).click();
+    await expect.poll(() => table.textContent()).toBe(before);
+    expect(await page.getByRole('button', { name: /^Undo/ }).isDisabled()).toBe(true);
+    await close();
+  });
+
+  test('kart, track and day change the answer', async () => {
+    const { page, expectNoComplaints, close } = await open('', DESK);
+    const seen = new Set([await lapSentence(page)]);
+    for (const [label, option] of [
+      ['Track', 'Old Lime Works'],
+      ['Kart', 'Heron, single, asphalt'],
+      ['Day', 'Damp morning'],
+      ['Track', 'Thistle Bank'],
+    ] as const) {
+      await page.getByLabel(label, { exact: true }).selectOption({ label: option });
+      await expect.poll(async () => seen.has(await lapSentence(page))).toBe(false);
+      seen.add(await lapSentence(page));
+    }
+    expect(await lapSentence(page)).toMatch(/^Along Thistle Bank/);
+    expectNoComplaints();
+    await close();
+  });
+
+  test('the cursor moves on both plots, the map and the readout together', async () => {
+    const { page, close } = await open('', DESK);
+    await lapSentence(page);
+    const plots = page.locator('.plot-frame.with-cursor');
+    const state = () =>
+      page.evaluate(() => ({
+        lines: [...document.querySelectorAll<HTMLElement>('.plot-cursor')].map((l) => l.style.transform),
+        dot: document.querySelector('.map-dot')?.getAttribute('transform'),
+        readout: document.querySelector('.readout')?.textContent,
+      }));
+    const first = await state();
+    const box = (await plots.first().boundingBox())!;
+    await page.mouse.move(box.x + box.width * 0.75, box.y + box.height / 2, { steps: 3 });
+    const pointed = await state();
+    await plots.nth(1).focus();
+    await page.keyboard.press('Shift+ArrowLeft');
+    const keyed = await state();
+    for (const [a, b] of [
+      [first, pointed],
+      [pointed, keyed],
+    ] as const) {
+      expect(b.dot).not.toBe(a.dot);
+      expect(b.readout).not.toBe(a.readout);
+      expect(b.lines[0]).not.toBe(a.lines[0]);
+      expect(b.lines[0]).toBe(b.lines[1]);
+    }
+    const map = (await page.locator('.map-frame').boundingBox())!;
+    await page.mouse.move(map.x + 40, map.y + map.height / 2, { steps: 3 });
+    expect((await state()).lines[0]).not.toBe(keyed.lines[0]);
+    expect(await plots.first().getAttribute('aria-valuetext')).toMatch(/\d+\sm: \d+\skm\/h, gear/);
+    await close();
+  });
+
+  test('bad input stays as typed, with limit and remedy, and the answer stands', async () => {
+    const { page, expectNoComplaints, close } = await open('', DESK);
+    const before = await lapSentence(page);
+    const rear = page.getByRole('textbox', { name: 'Rear sprocket' });
+    await rear.fill('500');
+    await rear.blur();
+    expect(await rear.inputValue()).toBe('500');
+    const says = page.locator(`[id="${await rear.getAttribute('aria-describedby')}"]`);
+    expect(await says.textContent()).toMatch(/5 to 120.*Still reckoning with 49/);
+    expect(await rear.getAttribute('aria-invalid')).toBe('true');
+    const driver = page.getByLabel('Driver with kit');
+    await driver.fill('heavy');
+    await driver.blur();
+    expect(await driver.inputValue()).toBe('heavy');
+    expect(await lapSentence(page)).toBe(before);
+    await driver.fill('220 lb');
+    const echo = page.locator(`[id="${await driver.getAttribute('aria-describedby')}"]`);
+    expect(await echo.textContent()).toMatch(/99\.8 kg = 220 lb/);
+    await expect.poll(() => lapSentence(page)).not.toBe(before);
+    expectNoComplaints();
+    await close();
+  });
+
+  test('a stop that would over-rev the engine is refused with place, value and limit; the rest still answers', async () => {
+    const { page, expectNoComplaints, close } = await open('', DESK);
+    await lapSentence(page);
+    await page.getByLabel('Stop from').fill('140 km/h');
+    await page.getByLabel('In gear means').selectOption('1');
+    await expect.poll(() => page.locator('.caution', { hasText: 'No stop in gear' }).count()).toBe(1);
+    expect(await page.locator('.caution', { hasText: 'No stop in gear' }).textContent()).toMatch(
+      /140 km\/h; limit/,
+    );
+    expect(await page.locator('section:has(#stop-title) table').first().textContent()).toMatch(/clutch in/);
+    expectNoComplaints();
+    await close();
+  });
+
+  test('one edit by keyboard alone, with focus in sight', async () => {
+    const { page, close } = await open('', DESK);
+    await lapSentence(page);
+    await page.keyboard.press('Tab');
+    await page.keyboard.press('Tab');
+    expect(
+      await page.evaluate(
+        () => document.querySelector(`label[for="${document.activeElement?.id}"]`)?.textContent,
+      ),
+    ).toBe('Track');
+    await page.keyboard.type('Old');
+    await expect.poll(() => lapSentence(page)).toMatch(/Old Lime Works/);
+    const before = await lapSentence(page);
+    let name = '';
+    for (let i = 0; i < 30 && name !== 'Rear sprocket: one tooth less'; i++) {
+      await page.keyboard.press('Tab');
+      name = await page.evaluate(() => document.activeElement?.getAttribute('aria-label') ?? '');
+    }
+    expect(name).toBe('Rear sprocket: one tooth less');
+    const outline = await page.evaluate(() => getComputedStyle(document.activeElement!).outlineWidth);
+    expect(Number.parseFloat(outline)).toBeGreaterThanOrEqual(2);
+    for (let i = 0; i < 15; i++) await page.keyboard.press('Enter');
+    await expect.poll(() => lapSentence(page)).not.toBe(before);
+    await page.keyboard.press('Tab');
+    await page.keyboard.press('ArrowUp');
+    await expect.poll(() => page.getByRole('textbox', { name: 'Rear sprocket' }).inputValue()).toBe('35');
+    await close();
+  });
+
+  test('the map says gear and limit too, in words and dashes', async () => {
+    const { page, close } = await open('', DESK);
+    await lapSentence(page);
+    await page.getByLabel('Track', { exact: true }).selectOption({ label: 'Old Lime Works' });
+    await expect.poll(() => lapSentence(page)).toMatch(/Old Lime Works/);
+    await page.getByRole('radio', { name: 'gear' }).check();
+    expect(await page.locator('.map-key').textContent()).toMatch(/gear 2/);
+    expect(await page.locator('.map-key').textContent()).toMatch(/Asphalt\s*Packed earth/);
+    await page.getByRole('radio', { name: 'what holds it back' }).check();
+    expect(await page.locator('.map-key').textContent()).toMatch(/grip, \d+\s% of the time/);
+    await close();
+  });
+
+  test('numbers behind a plot open as a table and save as CSV', async () => {
+    const { page, expectNoComplaints, close } = await open('', DESK);
+    await lapSentence(page);
+    await page.getByText('Round the lap: the numbers').click();
+    await expect.poll(() => page.locator('.behind[open] tbody tr').count()).toBeGreaterThan(30);
+    const [download] = await Promise.all([
+      page.waitForEvent('download'),
+      page.getByRole('button', { name: 'Save every row as CSV' }).click(),
+    ]);
+    expect(download.suggestedFilename()).toBe('lap-tansy-hollow.csv');
+    expectNoComplaints();
+    await close();
+  });
+
+  for (const [name, size] of [
+    ['desktop', DESK],
+    ['phone', PHONE],
+  ] as const) {
+    test(`axe finds nothing at ${name} width, tables open included`, async () => {
+      const { page, close } = await open('', size);
+      await lapSentence(page);
+      await page.getByText('What it rests on').click();
+      await page.getByText('Round the lap: the numbers').click();
+      await page.getByRole('textbox', { name: 'Rear sprocket' }).fill('500');
+      await page.evaluate(axe.source);
+      const found = await page.evaluate(async () => {
+        const { violations } = await (globalThis as unknown as { axe: typeof axe }).axe.run(document, {
+          runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'],
+        });
+        return violations.map((v) => `${v.id}: ${v.nodes.map((n) => n.target.join(' ')).join(', ')}`);
+      });
+      expect(found).toEqual([]);
+      await close();
+    });
+  }
+
+  for (const [name, size] of [
+    ['390', PHONE],
+    ['360', SMALL],
+  ] as const) {
+    test(`at ${name} px nothing scrolls sideways and targets are large enough`, async () => {
+      const { page, expectNoComplaints, close } = await open('', size);
+      await lapSentence(page);
+      const found = await page.evaluate(() => ({
+        wide: document.documentElement.scrollWidth - innerWidth,
+        small: [...document.querySelectorAll('button, select, input[type=text], input[type=range], summary')]
+          .filter((e) => e.getBoundingClientRect().height < 43.5 && e.closest('.rests') === null)
+          .map((e) => e.outerHTML.slice(0, 80)),
+      }));
+      expect(found.wide).toBe(0);
+      expect(found.small).toEqual([]);
+      await page.getByRole('button', { name: 'Rear sprocket: one tooth less' }).tap();
+      await expect.poll(() => page.locator('.strip').textContent()).toMatch(/Tansy Hollow\s*\d+\.\d\ss/);
+      expectNoComplaints();
+      await close();
+    });
+  }
+
+  test('nothing is asked of the network once loaded', async () => {
+    const { page, close } = await openBlank(DESK);
+    const asked: string[] = [];
+    const { pageAddress } = await import('./harness.ts');
+    await page.goto(pageAddress());
+    await lapSentence(page);
+    page.on('request', (request) => asked.push(request.url()));
+    await page.getByRole('button', { name: 'Rear sprocket: one tooth less' }).click();
+    await page.getByLabel('Track', { exact: true }).selectOption({ label: 'Old Lime Works' });
+    await expect.poll(() => lapSentence(page)).toMatch(/Old Lime Works/);
+    expect(asked).toEqual([]);
+    await close();
+  });
+
+  test('every change is measured to its repaint', async () => {
+    const { page, close } = await open('', DESK);
+    await lapSentence(page);
+    await page.getByRole('button', { name: 'Rear sprocket: one tooth less' }).click();
+    const measured = (name: string) =>
+      page.evaluate((n) => performance.getEntriesByName(n, 'measure').map((m) => m.duration), name);
+    await expect.poll(async () => (await measured('kartwright:lap')).length).toBeGreaterThanOrEqual(2);
+    await expect.poll(async () => (await measured('kartwright:all')).length).toBeGreaterThanOrEqual(2);
+    await close();
+  });
+});
+
+async function lapSentence(page: Page): Promise<string> {
+  return (await page.locator('#lap-sentence').textContent()) ?? '';
+}
+
+/** Pixels drawn on a canvas. */
+function inkOf(canvas: import('playwright-core').Locator): Promise<number> {
+  return canvas.evaluate((element) => {
+    const drawn = element as HTMLCanvasElement;
+    const data = drawn.getContext('2d')?.getImageData(0, 0, drawn.width, drawn.height).data ?? [];
+    let ink = 0;
+    for (let i = 3; i < data.length; i += 4) if (data[i]! > 0) ink += 1;
+    return ink;
+  });
+}

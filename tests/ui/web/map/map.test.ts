@@ -1,0 +1,96 @@
+/** The map's arithmetic: fit, strands, places, labels. */
+import { describe, expect, test } from 'vitest';
+import type { LapResult } from '../../../../sim/index.ts';
+import { perform } from '../../../../sim/index.ts';
+import { readDemo } from '../../../../ui/demo/demo-project.ts';
+import { fitTrack, nearestPoint } from '../../../../ui/web/map/fit.ts';
+import { layLabels } from '../../../../ui/web/map/label-layout.ts';
+import { placeLabels, turningPoints } from '../../../../ui/web/map/places.ts';
+import { strandPaths, strandsOf } from '../../../../ui/web/map/strands.ts';
+
+const project = readDemo().project!;
+const lapOn = (track: string) =>
+  perform(project, { verb: 'lap', kart: 'heron-four-knobbly', day: 'mild', track }).result as LapResult;
+const lap = lapOn('tansy-hollow');
+const size = { width: 480, height: 400 };
+const fitted = fitTrack(lap.columns.x, lap.columns.y, size, 36);
+
+test('the track fits the picture, keeps its shape, north up', () => {
+  for (const [values, most] of [
+    [fitted.x, size.width],
+    [fitted.y, size.height],
+  ] as const) {
+    expect(Math.min(...values)).toBeGreaterThanOrEqual(36 - 1e-9);
+    expect(Math.max(...values)).toBeLessThanOrEqual(most - 36 + 1e-9);
+  }
+  const metres = Math.hypot(lap.columns.x[40]! - lap.columns.x[0]!, lap.columns.y[40]! - lap.columns.y[0]!);
+  const pixels = Math.hypot(fitted.x[40]! - fitted.x[0]!, fitted.y[40]! - fitted.y[0]!);
+  expect(pixels).toBeCloseTo(metres * fitted.scale, 9);
+  const north = fitTrack([0, 0], [0, 10], size, 36);
+  expect(north.y[1]!).toBeLessThan(north.y[0]!);
+  expect(nearestPoint(fitted, fitted.x[123]! + 0.01, fitted.y[123]!)).toBeGreaterThanOrEqual(122);
+});
+
+describe('strands', () => {
+  test('every station lies in the band that names its speed', () => {
+    const { strands, of } = strandsOf(lap, 'speed', 'km/h');
+    for (const [i, v] of lap.columns.speed.entries()) {
+      const word = strands[of[i]!]!.word;
+      const [from, to] = /^(\d+) to (\d+)/.exec(word)?.slice(1).map(Number) ?? [
+        Number.parseFloat(word),
+        1000,
+      ];
+      expect(v * 3.6).toBeGreaterThanOrEqual(from! - 1e-6);
+      expect(v * 3.6).toBeLessThanOrEqual(to! + 1e-6);
+    }
+    // Not by colour alone: each band has a weight of its own.
+    expect(new Set(strands.map((s) => s.weight)).size).toBe(strands.length);
+  });
+
+  test('limits differ by colour and dash together', () => {
+    const { strands } = strandsOf(lap, 'limit', 'km/h');
+    expect(new Set(strands.map((s) => `${s.colour}|${s.dash}`)).size).toBe(strands.length);
+  });
+
+  test('the pieces put together are the whole closed line', () => {
+    const strands = strandsOf(lap, 'gear', 'km/h');
+    const pieces = strandPaths(strands, fitted, true).join('').match(/L/g)?.length;
+    expect(pieces).toBe(lap.columns.x.length);
+  });
+});
+
+describe('places', () => {
+  test('turning points alternate and stand out', () => {
+    const found = turningPoints([5, 9, 8.9, 9.1, 2, 2.1, 1.9, 7, 3], 1.5);
+    expect(found.map((p) => [p.at, p.kind])).toEqual([
+      [3, 'high'],
+      [6, 'low'],
+      [7, 'high'],
+    ]);
+    expect(turningPoints([1, 1, 1], 0.5)).toEqual([]);
+  });
+
+  test('the slowest place is labelled with its speed', () => {
+    const labels = placeLabels(lap, 'speed', 'km/h', true);
+    expect(labels.map((l) => l.text)).toContain((lap.lowestSpeed * 3.6).toFixed(0));
+    expect(placeLabels(lapOn('thistle-bank'), 'speed', 'km/h', false).map((l) => l.text)).toContain('finish');
+  });
+
+  test.each(['tansy-hollow', 'old-lime-works', 'figure-eight', 'thistle-bank'])(
+    'labels on %s cover neither the line nor one another and stay in the picture',
+    (track) => {
+      const here = lapOn(track);
+      const line = fitTrack(here.columns.x, here.columns.y, size, 36);
+      const laid = layLabels(placeLabels(here, 'speed', 'km/h', true), line, size);
+      expect(laid.length).toBeGreaterThan(3);
+      for (const [i, a] of laid.entries()) {
+        expect(a.x > 0 && a.x < size.width && a.y > 0 && a.y < size.height).toBe(true);
+        for (const b of laid.slice(i + 1))
+          expect(Math.abs(a.x - b.x) > 10 || Math.abs(a.y - b.y) > 12).toBe(true);
+        // 6 px: the line is at most 7 px thick, so that half of it and a little air stay free.
+        const nearest = nearestPoint(line, a.x, a.y);
+        expect(Math.hypot(line.x[nearest]! - a.x, line.y[nearest]! - a.y)).toBeGreaterThan(6);
+      }
+    },
+  );
+});

@@ -1,0 +1,131 @@
+/** The page's state with the real solver in place of a worker: answers follow edits, failures keep the last answer. */
+import { describe, expect, test } from 'vitest';
+import type { Outcome, Request } from '../../../../sim/index.ts';
+import { perform } from '../../../../sim/index.ts';
+import { demoInput } from '../../../../ui/demo/demo-project.ts';
+import { setTeeth } from '../../../../ui/web/state/commands.ts';
+import { SLOTS } from '../../../../ui/web/state/requests.ts';
+import { createWorkbench } from '../../../../ui/web/state/workbench.ts';
+import type { Batch, BatchOutcome, Runner, RunOptions } from '../../../../workers/protocol.ts';
+
+const KART = 'heron-four-knobbly';
+
+/** Answers one request per turn of the event loop; a newer batch on the channel supersedes. */
+function runnerHere(): Runner & { readonly batches: Batch[] } {
+  const batches: Batch[] = [];
+  let newest = 0;
+  const run = async (batch: Batch, options: RunOptions = {}): Promise<BatchOutcome> => {
+    batches.push(batch);
+    newest += 1;
+    const mine = newest;
+    const answers: (Outcome<never> | undefined)[] = batch.requests.map(() => undefined);
+    for (const [i, request] of batch.requests.entries()) {
+      await new Promise((resolve) => setTimeout(resolve, 0));
+      if (mine !== newest) return { status: 'superseded', answers, problems: [] };
+      answers[i] = perform(batch.project, request as Request) as Outcome<never>;
+      options.onProgress?.({ done: i + 1, total: answers.length, first: i, answers: [answers[i]] });
+    }
+    return { status: 'done', answers, problems: [] };
+  };
+  return { batches, run: run as Runner['run'], idle: async () => {}, dispose: () => {} };
+}
+
+function open() {
+  const runner = runnerHere();
+  const workbench = createWorkbench({ document: demoInput(), runner, now: () => 1000, clock: () => 0 });
+  return { runner, workbench };
+}
+
+describe('workbench', () => {
+  test('answers every slot, and the lap is that of the simulator', async () => {
+    const { runner, workbench } = open();
+    await workbench.settled();
+    for (const slot of SLOTS)
+      expect([slot, workbench.answers[slot].value.freshness]).toEqual([slot, 'fresh']);
+    const direct = perform(workbench.project.value, {
+      verb: 'lap',
+      kart: KART,
+      day: 'mild',
+      track: 'tansy-hollow',
+    });
+    expect(workbench.answers.lap.value.result?.time).toBe(direct.result?.time);
+    expect(runner.batches).toHaveLength(1);
+  });
+
+  test('an edit asks again under a new revision; a choice keeps the revision', async () => {
+    const { runner, workbench } = open();
+    await workbench.settled();
+    workbench.edit(setTeeth(KART, 'rear', 40));
+    expect(workbench.answers.lap.value.freshness).toBe('updating');
+    await workbench.settled();
+    workbench.choose({ track: 'oval' });
+    await workbench.settled();
+    const [a, b, c] = runner.batches;
+    expect(b?.revision).not.toBe(a?.revision);
+    expect(c?.revision).toBe(b?.revision);
+    expect(b?.project.karts[KART]?.sprockets?.rear).toBe(40);
+    expect(workbench.answers.lap.value.result?.track).toBe('Oval');
+  });
+
+  test('edits faster than the solver: every lap that came is shown, and the last edit has the last word', async () => {
+    const { runner, workbench } = open();
+    await workbench.settled();
+    for (let teeth = 48; teeth >= 36; teeth--) {
+      workbench.edit(setTeeth(KART, 'rear', teeth), 'drag');
+      await new Promise((resolve) => setTimeout(resolve, 0));
+    }
+    await workbench.settled();
+    expect(runner.batches.at(-1)?.project.karts[KART]?.sprockets?.rear).toBe(36);
+    const finalBasis = workbench.answers.stopThereGear.value.basis;
+    expect(finalBasis?.project.karts[KART]?.sprockets?.rear).toBe(36);
+    expect(workbench.history.value.steps).toHaveLength(2);
+  });
+
+  test('a document the reader refuses keeps the last answers, marked and dated; undo brings it back', async () => {
+    const { workbench } = open();
+    await workbench.settled();
+    const time = workbench.answers.lap.value.result?.time;
+    workbench.edit(setTeeth(KART, 'rear', 900));
+    await workbench.settled();
+    const lap = workbench.answers.lap.value;
+    expect([lap.freshness, lap.result?.time, lap.basis?.at]).toEqual(['failed', time, 1000]);
+    expect(workbench.read.value.problems[0]).toMatchObject({
+      path: `karts.${KART}.sprockets.rear`,
+      limit: '5 to 120',
+    });
+    workbench.undo();
+    await workbench.settled();
+    expect(workbench.answers.lap.value.freshness).toBe('fresh');
+    expect(workbench.read.value.problems).toEqual([]);
+  });
+
+  test('a lap that fails keeps the lap before it, and the other answers are new', async () => {
+    const { workbench } = open();
+    await workbench.settled();
+    const document = workbench.document.value;
+    workbench.edit({
+      label: 'wide kart',
+      apply: () => {
+        const copy = structuredClone(document) as { chassis: { heron: Record<string, unknown> } };
+        copy.chassis.heron['turningRadius'] = '40 m';
+        return copy;
+      },
+    });
+    await workbench.settled();
+    expect(workbench.answers.lap.value.freshness).toBe('failed');
+    expect(workbench.answers.lap.value.problems[0]?.code).toBe('too-tight');
+    expect(workbench.answers.lap.value.result).toBeDefined();
+    expect(workbench.answers.run.value.freshness).toBe('fresh');
+  });
+
+  test('says what the last step did, for the newest step only', async () => {
+    const { workbench } = open();
+    await workbench.settled();
+    const time = workbench.answers.lap.value.result?.time;
+    workbench.edit(setTeeth(KART, 'rear', 45));
+    await workbench.settled();
+    expect(workbench.before.value).toEqual({ label: 'rear sprocket 45', time });
+    workbench.undo();
+    expect(workbench.before.value).toBeUndefined();
+  });
+});

@@ -1,0 +1,151 @@
+/** Sentences follow the result: change the result and the words change with it. */
+import { describe, expect, test } from 'vitest';
+import type { BrakeResult, LapResult } from '../../../../sim/index.ts';
+import { perform } from '../../../../sim/index.ts';
+import { readDemo } from '../../../../ui/demo/demo-project.ts';
+import { lapCautions, stopCautions } from '../../../../ui/web/words/cautions.ts';
+import { originSentence } from '../../../../ui/web/words/inputs-words.ts';
+import {
+  changeSentence,
+  gearSentence,
+  lapHeadline,
+  limitSentence,
+  limitShares,
+  paceSentence,
+} from '../../../../ui/web/words/lap-words.ts';
+import { percent, seconds, speed } from '../../../../ui/web/words/numbers.ts';
+import { bestShare, shareSentence } from '../../../../ui/web/words/stop-words.ts';
+
+const read = readDemo();
+const project = read.project!;
+const who = { kart: 'heron-four-knobbly', day: 'mild' };
+const lap = perform(project, { ...who, verb: 'lap', track: 'old-lime-works' }).result as LapResult;
+const plain = (text: string): string => text.replaceAll('\u00a0', ' ');
+
+describe('numbers', () => {
+  test.each([
+    [66.5432, '66.5 s'],
+    [119.96, '2 min 0.0 s'],
+    [0.04, '0.0 s'],
+  ])('%s s is said as %s', (time, text) => expect(plain(seconds(time))).toBe(text));
+  test('speeds whole, in the unit asked for', () => {
+    expect(plain(speed(10, 'km/h'))).toBe('36 km/h');
+    expect(plain(speed(10, 'mph'))).toBe('22 mph');
+  });
+  test('a share that is there is never said to be 0 %', () =>
+    expect(plain(percent(0.001))).toBe('under 1 %'));
+});
+
+describe('lap', () => {
+  test('headline gives the time to 0.1 s and how it starts', () => {
+    expect(plain(lapHeadline({ ...lap, time: 64.3441 }))).toBe(
+      'Round Old Lime Works: 64.3 s for a flying lap.',
+    );
+    expect(plain(lapHeadline({ ...lap, start: 'standing', time: 37.25 }))).toMatch(
+      /^Along .* from standing\.$/,
+    );
+  });
+
+  test('the first limit named is the one with most time', () => {
+    const shares = limitShares(lap);
+    const most = Math.max(...lap.timeAtLimit);
+    expect(shares[0]?.limit).toBe(lap.limits[lap.timeAtLimit.indexOf(most)]);
+    expect(shares.reduce((sum, s) => sum + s.share, 0)).toBeGreaterThan(0.97);
+    const turned = { ...lap, timeAtLimit: lap.limits.map((l) => (l === 'power' ? lap.time : 0)) };
+    expect(plain(limitSentence(turned))).toBe(
+      'What holds it back most is power, 100 % of the time: the engine gives all it has.',
+    );
+  });
+
+  test('speeds and places are those of the result', () => {
+    const text = plain(
+      paceSentence({ ...lap, topSpeed: 20, topSpeedAt: 250, lowestSpeed: 5, lowestSpeedAt: 100 }, 'km/h'),
+    );
+    expect(text).toMatch(/^Fastest 72 km\/h at 250 m, slowest 18 km\/h at 100 m;/);
+  });
+
+  test('shifts, limiter and gears not used', () => {
+    const one = { ...lap, shifts: 1, timeAtLimiter: 0, gearNames: ['1', '2', '3'], timeInGear: [5, 5, 0] };
+    expect(plain(gearSentence(one))).toBe('One gear change, never on the limiter. Not used: gear 3.');
+    expect(plain(gearSentence({ ...one, shifts: 12, timeAtLimiter: 1.23, timeInGear: [5, 0, 0] }))).toBe(
+      '12 gear changes, 1.2 s on the limiter. Not used: gears 2 and 3.',
+    );
+  });
+
+  test('what a step did: quicker, slower, or nothing a clock would show', () => {
+    expect(plain(changeSentence('rear sprocket 45', 66.5, 66.1))).toBe(
+      'Rear sprocket 45: 0.40 s quicker, everything else equal.',
+    );
+    expect(plain(changeSentence('rear sprocket 45', 66.5, 68.9))).toMatch(/2\.4 s slower/);
+    expect(changeSentence('rear sprocket 45', 66.5, 66.49)).toMatch(/no difference/);
+  });
+});
+
+describe('cautions', () => {
+  test('tipping before sliding, and a thin margin, are said; a wide one is not', () => {
+    const at = (tip: number, tipMargin: number): LapResult => ({
+      ...lap,
+      tipMargin,
+      timeAtLimit: lap.limits.map((l, i) => (l === 'tip' ? tip : lap.timeAtLimit[i]!)),
+    });
+    expect(lapCautions(at(2.5, 0))[0]).toMatch(/tips before it slides/);
+    expect(plain(lapCautions(at(0, 0.08))[0] ?? '')).toMatch(/8 % in hand/);
+    expect(lapCautions(at(0, 0.5))).toEqual([]);
+  });
+
+  test('a rear axle that locks first is said per engine and ground', () => {
+    const stop = (engine: 'clutch in' | 'in gear', firstToLock: 'front' | 'rear') =>
+      ({ engine, firstToLock }) as BrakeResult;
+    expect(
+      stopCautions([
+        { stop: stop('clutch in', 'front'), ground: 'Asphalt' },
+        { stop: stop('in gear', 'rear'), ground: 'Asphalt' },
+        { stop: stop('in gear', 'rear'), ground: 'Grass' },
+      ]),
+    ).toEqual(['Left in gear, the rear wheels lock first on asphalt and on grass: it wants to swap ends.']);
+  });
+});
+
+test('the best share is, to two points, where a fixed balance makes both axles reach their grip together', () => {
+  const stop = (at: typeof project, brakes: 'ideal' | 'threshold') =>
+    perform(at, {
+      ...who,
+      verb: 'brake',
+      surface: 'asphalt',
+      options: { fromSpeed: 15, toSpeed: 14.5, brakes },
+    }).result as BrakeResult;
+  const best = bestShare(stop(project, 'ideal'))!;
+  const withShare = (frontShare: number): typeof project => ({
+    ...project,
+    karts: { ...project.karts, [who.kart]: { ...project.karts[who.kart]!, brakes: 'plain' } },
+    brakes: { ...project.brakes, plain: { ...project.brakes['plain']!, frontShare } },
+  });
+  let [low, high] = [0.2, 0.95];
+  for (let i = 0; i < 30; i++) {
+    const middle = (low + high) / 2;
+    if (stop(withShare(middle), 'threshold').firstToLock === 'rear') low = middle;
+    else high = middle;
+  }
+  // 0.02: spinning four wheels down takes 5 % of the brakes' work here, unlike front and rear (see bestShare).
+  expect(Math.abs(best - low)).toBeLessThan(0.02);
+  expect(shareSentence(best, best, 'clutch in', 'asphalt')).toMatch(/which is what you have/);
+  expect(shareSentence(best - 0.05, best, 'clutch in', 'asphalt')).toMatch(/5 points further forward/);
+  expect(shareSentence(0.5, 1, 'in gear', 'asphalt')).toMatch(/no share would suit/);
+});
+
+test('what an answer rests on is counted over the parts in use', () => {
+  const choice = {
+    kart: who.kart,
+    track: 'oval',
+    day: 'mild',
+    ground: 'track',
+    otherGround: 'other',
+    gear: 0,
+    stopFrom: 15,
+  };
+  const text = originSentence(read.notes, choice, project);
+  const total = Number(/(\d+) numbers/.exec(text)?.[1]);
+  const parts = [...text.matchAll(/(\d+) (?!numbers)/g)].map((m) => Number(m[1]));
+  expect(parts.reduce((a, b) => a + b, 0)).toBe(total);
+  expect(total).toBeGreaterThan(20);
+});
