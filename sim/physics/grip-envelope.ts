@@ -566,7 +566,8 @@ export function gripEnvelope(kart: EnvelopeKart, front: AxleGrip, rear: AxleGrip
         const next = Math.min(from, x - excess / slope);
         const step = next - x;
         x = next;
-        if (step < SHORT_STEP && step > -SHORT_STEP && x < from) return x;
+        // (The slope of an open or limited axle leaves out how its capacity moves: look again there.)
+        if (plainCoupling && step < SHORT_STEP && step > -SHORT_STEP && x < from) return x;
         driveAt(x);
       }
       return boundedUpper(from);

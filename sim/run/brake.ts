@@ -92,7 +92,9 @@ const DOWNSHIFT_AT = 0.97;
 /** Standing still, for the integration: the rest is added in closed form, m/s. */
 const STOPPED = 1e-7;
 
+/** Forces at the contact patches (braking negative), the engine's part, and what the brakes put in, N. */
 interface Ground {
+  readonly brake: number;
   readonly front: number;
   readonly rear: number;
   readonly engine: number;
@@ -193,6 +195,7 @@ export function runBrake(
         front: -capacity[0]!,
         rear: -capacity[1]!,
         engine: Math.min(engine.force, capacity[drivesFront ? 0 : 1]!),
+        brake: Math.max(0, brakeOf(x, engine)),
         x,
       };
     }
@@ -224,6 +227,7 @@ export function runBrake(
       front: front(x),
       rear: rear(x),
       engine: (rearLocked && !drivesFront) || (frontLocked && drivesFront) ? 0 : engine.force,
+      brake: Number.isFinite(brake) ? brake : Math.max(0, brakeOf(x, engine)),
       x,
     };
   };
@@ -234,7 +238,7 @@ export function runBrake(
     const a = accelerationAt(x);
     const front =
       -(share * brake + enginePart * engine.force) - (envelope.spinFront + enginePart * engine.mass) * a;
-    return { front, rear: x - front, engine: Math.min(engine.force, Math.max(0, -x)), x };
+    return { front, rear: x - front, engine: Math.min(engine.force, Math.max(0, -x)), brake, x };
   };
   /** Fixed point x = f(x) for an f of slope below 1 (load transfer), by secant. */
   const solve = (f: (x: number) => number): number => {
@@ -263,6 +267,7 @@ export function runBrake(
       front: mix(coast.front, g.front),
       rear: mix(coast.rear, g.rear),
       engine: engine.force,
+      brake: mix(0, g.brake),
       x: mix(coast.x, g.x),
     };
   };
@@ -456,7 +461,6 @@ export function runBrake(
       : null;
   const total = start.ground.front + start.ground.rear;
   const gain = kart.brakes.gain;
-  const brakeForceNow = Math.max(0, -total - start.ground.engine);
   return {
     status: outcome === 'failed' ? 'failed' : outcome === 'runs on' ? 'partial' : 'done',
     problems,
@@ -481,7 +485,9 @@ export function runBrake(
       useFront: start.use[0],
       useRear: start.use[1],
       pedalForce:
-        gain !== undefined && gain > 0 && mode !== 'locked' && mode !== 'ideal' ? brakeForceNow / gain : null,
+        gain !== undefined && gain > 0 && mode !== 'locked' && mode !== 'ideal'
+          ? start.ground.brake / gain
+          : null,
       columns: {
         time: Float64Array.from(rows, (r) => r.t),
         distance: Float64Array.from(rows, (r) => r.s),
