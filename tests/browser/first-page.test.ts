@@ -90,25 +90,25 @@ describeInBrowser('first page', ({ open, openBlank }) => {
         dot: document.querySelector('.map-dot')?.getAttribute('transform'),
         readout: document.querySelector('.readout')?.textContent,
       }));
+    /** Waits until readout, map and both lines have moved on from `old`, the lines alike. */
+    const movedFrom = async (old: Awaited<ReturnType<typeof state>>) => {
+      await expect.poll(async () => (await state()).readout).not.toBe(old.readout);
+      const now = await state();
+      expect(now.dot).not.toBe(old.dot);
+      expect(now.lines[0]).not.toBe(old.lines[0]);
+      expect(now.lines[0]).toBe(now.lines[1]);
+      return now;
+    };
     const first = await state();
     const box = (await plots.first().boundingBox())!;
     await page.mouse.move(box.x + box.width * 0.75, box.y + box.height / 2, { steps: 3 });
-    const pointed = await state();
+    const pointed = await movedFrom(first);
     await plots.nth(1).focus();
     await page.keyboard.press('Shift+ArrowLeft');
-    const keyed = await state();
-    for (const [a, b] of [
-      [first, pointed],
-      [pointed, keyed],
-    ] as const) {
-      expect(b.dot).not.toBe(a.dot);
-      expect(b.readout).not.toBe(a.readout);
-      expect(b.lines[0]).not.toBe(a.lines[0]);
-      expect(b.lines[0]).toBe(b.lines[1]);
-    }
+    const keyed = await movedFrom(pointed);
     const map = (await page.locator('.map-frame').boundingBox())!;
     await page.mouse.move(map.x + 40, map.y + map.height / 2, { steps: 3 });
-    expect((await state()).lines[0]).not.toBe(keyed.lines[0]);
+    await movedFrom(keyed);
     expect(await plots.first().getAttribute('aria-valuetext')).toMatch(/\d+\sm: \d+\skm\/h, gear/);
     await close();
   });

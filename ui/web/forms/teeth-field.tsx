@@ -1,6 +1,6 @@
 /** Teeth of a sprocket: two large buttons, a typed number, and the arrow keys in it. */
 import { useId } from 'preact/hooks';
-import type { Understood } from './quantity-text.ts';
+import type { Refusal, Understood } from './quantity-text.ts';
 import { refusalSentence, understand } from './quantity-text.ts';
 import { useTypedText } from './typed-text.ts';
 
@@ -58,8 +58,13 @@ export function TeethField({ label, of, value, hint, onTeeth }: TeethFieldProps)
         </button>
       </div>
       <p id={`${id}-says`} class={understood.ok ? 'field-says' : 'field-says refused'} role="status">
-        {understood.ok ? hint : `${refusalSentence(understood)} Still reckoning with ${value}.`}
+        {understood.ok ? hint : `${refusal(understood)} Still reckoning with ${value}.`}
       </p>
     </div>
   );
+}
+
+/** The column is narrow: limit and reason in as few words as will do. */
+function refusal(refused: Refusal): string {
+  return refused.limit === undefined ? refusalSentence(refused) : `A sprocket has ${refused.limit} teeth.`;
 }

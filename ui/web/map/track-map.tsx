@@ -4,13 +4,13 @@
  * In: lap result, ground names, cursor. Pointing at the line moves the cursor. Draws plain SVG; all arithmetic is in
  * the pure files beside this one.
  */
-import { useSignalEffect } from '@preact/signals';
 import { useLayoutEffect, useMemo, useRef, useState } from 'preact/hooks';
 import type { LapResult, Project } from '../../../sim/index.ts';
 import { groundStretches } from '../plots/lap-plots.ts';
 import type { PlotCursor } from '../plots/plot-cursor.ts';
 import { isPointing } from '../plots/plot-cursor.ts';
 import { stationAt } from '../plots/station.ts';
+import { useImmediateEffect } from '../state/immediate-effect.ts';
 import type { Fitted } from './fit.ts';
 import { fitTrack, fittingHeight, nearestPoint } from './fit.ts';
 import { layLabels } from './label-layout.ts';
@@ -78,7 +78,7 @@ export function TrackMap({ lap, closed, surfaces, shade, unit, saying, cursor }:
       `translate(${now.fitted.x[i]!.toFixed(1)} ${now.fitted.y[i]!.toFixed(1)})`,
     );
   };
-  useSignalEffect(placeDot);
+  useImmediateEffect(placeDot);
   useLayoutEffect(placeDot);
 
   const point = (event: PointerEvent): void => {

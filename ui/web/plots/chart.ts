@@ -132,6 +132,7 @@ function pointsOf({ x, y }: Series): { x: number; y: number }[] {
 }
 
 function axisOptions(axis: Axis, grid: boolean) {
+  const words = axis.tickWords;
   return {
     ...(axis.min === undefined ? {} : { min: axis.min }),
     ...(axis.max === undefined ? {} : { max: axis.max }),
@@ -145,6 +146,9 @@ function axisOptions(axis: Axis, grid: boolean) {
       maxRotation: 0,
       includeBounds: false,
       ...(axis.tickStep === undefined ? {} : { stepSize: axis.tickStep }),
+      ...(words === undefined
+        ? {}
+        : { callback: (value: number | string) => words[Number(value) - 1] ?? '' }),
     },
   };
 }

@@ -79,7 +79,7 @@ export function lapEnginePlot(lap: LapResult, naming: LapNaming): Plot {
     title: 'Engine speed and gear round the lap',
     x: distanceAxis(lap),
     left: { title: 'engine speed, rpm', min: 0, max: Math.ceil((limiter * 1.12) / 1000) * 1000 },
-    right: { title: 'gear', min: 0, max: gears + 1, tickStep: 1 },
+    right: { title: 'gear', min: 0, max: gears + 1, tickStep: 1, tickWords: lap.gearNames },
     series: [
       { name: 'engine speed', x: distance, y: engineSpeed.map(inRpm), colour: POND },
       {

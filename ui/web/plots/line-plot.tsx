@@ -3,8 +3,8 @@
  *
  * The cursor is a line laid over the canvas: moving it redraws nothing.
  */
-import { useSignalEffect } from '@preact/signals';
 import { useEffect, useLayoutEffect, useRef } from 'preact/hooks';
+import { useImmediateEffect } from '../state/immediate-effect.ts';
 import type { DrawnPlot } from './chart.ts';
 import { drawPlot } from './chart.ts';
 import type { Plot, Series } from './plot.ts';
@@ -42,7 +42,7 @@ export function LinePlot({ plot, saying, cursor }: LinePlotProps) {
     };
   }, []);
   useLayoutEffect(() => drawn.current?.show(plot), [plot]);
-  useSignalEffect(() => {
+  useImmediateEffect(() => {
     const shared = latest.current;
     const at = shared?.at.value;
     if (shared === undefined || at === undefined) return;

@@ -20,6 +20,8 @@ export interface Axis {
   readonly min?: number;
   readonly max?: number;
   readonly tickStep?: number;
+  /** Words in place of the numbers 1, 2, 3 ...; other numbers stay blank. */
+  readonly tickWords?: readonly string[];
 }
 
 /** How a stretch is filled, with a word in it: by pattern, not by colour alone. */

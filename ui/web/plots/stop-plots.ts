@@ -41,7 +41,7 @@ export function stopPlot(stops: readonly NamedStop[], unit: string): Plot {
 
 export function stopTable(stops: readonly NamedStop[]): PlotTable {
   return {
-    heads: ['ground', 'engine', 'stop', 'at its grip', 'front share', 'engine’s part', 'share to suit'],
+    heads: ['ground', 'engine', 'stop', 'at its grip', 'front share', 'engine’s part', 'to suit, about'],
     rows: stops.map(({ stop, ground, best }) => {
       const suits = best === undefined ? undefined : bestShare(best);
       return [
@@ -51,7 +51,7 @@ export function stopTable(stops: readonly NamedStop[]): PlotTable {
         axleWord(stop),
         percent(stop.frontShareWithEngine),
         percent(stop.engineShare),
-        isUsable(suits) ? `about ${percent(suits)}` : 'none',
+        isUsable(suits) ? percent(suits) : 'none',
       ];
     }),
   };
