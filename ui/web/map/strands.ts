@@ -4,9 +4,8 @@
  * In: lap result and what to show. Out: the class of every station, and per class its colour, weight, dash and word.
  */
 import type { LapResult, Limit } from '../../../sim/index.ts';
-import { inUnit } from '../../../sim/index.ts';
 import { GEAR_RAMP, INK, SPEED_RAMP } from '../look/palette.ts';
-import { percent } from '../words/numbers.ts';
+import { percent, speedFactor } from '../words/numbers.ts';
 import type { Fitted } from './fit.ts';
 
 export type Shade = 'speed' | 'gear' | 'limit';
@@ -72,7 +71,8 @@ export function linePath({ x, y }: Fitted, from = 0, to = x.length - 1, close = 
 /** Thick where slow, thin where fast: the line swells in the bends. */
 function speedStrands(lap: LapResult, unit: string): Strands {
   const bands = SPEED_RAMP.length;
-  const shown = (v: number): number => inUnit(v, 'speed', unit);
+  const factor = speedFactor(unit);
+  const shown = (v: number): number => factor * v;
   const step = roundStep((shown(lap.topSpeed) - shown(lap.lowestSpeed)) / bands);
   const first = Math.floor(shown(lap.lowestSpeed) / step);
   const of = Uint8Array.from(lap.columns.speed, (v) =>

@@ -16,13 +16,14 @@ import { fitTrack, fittingHeight, nearestPoint } from './fit.ts';
 import { layLabels } from './label-layout.ts';
 import { placeLabels } from './places.ts';
 import type { Shade, Strands } from './strands.ts';
-import { linePath, strandPaths, strandsOf } from './strands.ts';
+import { linePath, strandPaths } from './strands.ts';
 
 export interface TrackMapProps {
   readonly lap: LapResult;
   readonly closed: boolean;
   readonly surfaces: Project['surfaces'];
   readonly shade: Shade;
+  readonly strands: Strands;
   readonly unit: string;
   readonly saying: string;
   readonly cursor: PlotCursor;
@@ -33,7 +34,7 @@ const ROOM = 36;
 const TALLEST = 430;
 const ARROWS = 6;
 
-export function TrackMap({ lap, closed, surfaces, shade, unit, saying, cursor }: TrackMapProps) {
+export function TrackMap({ lap, closed, surfaces, shade, strands, unit, saying, cursor }: TrackMapProps) {
   const frame = useRef<HTMLDivElement>(null);
   const dot = useRef<SVGGElement>(null);
   const [width, setWidth] = useState(0);
@@ -54,8 +55,8 @@ export function TrackMap({ lap, closed, surfaces, shade, unit, saying, cursor }:
     const picture = { width: Math.max(width, 200), height };
     return { size: picture, fitted: fitTrack(x, y, picture, ROOM) };
   }, [course]);
-  const strands = useMemo(() => strandsOf(lap, shade, unit), [lap, shade, unit]);
   const paths = useMemo(() => strandPaths(strands, fitted, closed), [strands, fitted, closed]);
+  const shoulder = useMemo(() => linePath(fitted, 0, fitted.x.length - 1, closed), [fitted, closed]);
   const ground = useMemo(
     () => groundPaths(lap, surfaces, fitted, closed),
     [fitted, surfaces, lap.surfaces.join()],
@@ -104,7 +105,7 @@ export function TrackMap({ lap, closed, surfaces, shade, unit, saying, cursor }:
         aria-label={saying}
       >
         <GroundPatterns />
-        <path class="map-shoulder" d={linePath(fitted, 0, fitted.x.length - 1, closed)} />
+        <path class="map-shoulder" d={shoulder} />
         {ground.map(({ key, d, pattern }) => (
           <path key={key} class="map-ground" d={d} stroke={`url(#ground-${pattern})`} />
         ))}
@@ -145,13 +146,9 @@ export function TrackMap({ lap, closed, surfaces, shade, unit, saying, cursor }:
 }
 
 /** What the looks of the line and the ground mean. */
-export function MapKey({
-  lap,
-  surfaces,
-  shade,
-  unit,
-}: Pick<TrackMapProps, 'lap' | 'surfaces' | 'shade' | 'unit'>) {
-  const { strands, of }: Strands = strandsOf(lap, shade, unit);
+export function MapKey(props: Pick<TrackMapProps, 'lap' | 'surfaces' | 'shade' | 'strands' | 'unit'>) {
+  const { lap, surfaces, shade, unit } = props;
+  const { strands, of } = props.strands;
   const used = new Set(of);
   const grounds = new Map(groundStretches(lap, surfaces).map((g) => [g.word, g.pattern]));
   return (

@@ -143,7 +143,11 @@ function axisOptions(axis: Axis, grid: boolean) {
       color: INK,
       font: FONT,
       padding: 6,
+      minRotation: 0,
       maxRotation: 0,
+      // Few and short labels: thinning them out would cost more than drawing the lines.
+      autoSkip: false,
+      maxTicksLimit: 8,
       includeBounds: false,
       ...(axis.tickStep === undefined ? {} : { stepSize: axis.tickStep }),
       ...(words === undefined

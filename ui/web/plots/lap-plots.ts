@@ -4,9 +4,8 @@
  * In: lap result and how to name things. Out: plots over distance that share one x axis.
  */
 import type { LapResult, Project } from '../../../sim/index.ts';
-import { inUnit } from '../../../sim/index.ts';
 import { IRON, POND } from '../look/palette.ts';
-import { inRpm } from '../words/numbers.ts';
+import { inRpm, speedFactor } from '../words/numbers.ts';
 import type { Pattern, Plot, PlotTable, Stretch } from './plot.ts';
 import { evenRows } from './station.ts';
 
@@ -51,6 +50,7 @@ export function groundStretches(lap: LapResult, surfaces: Project['surfaces']): 
 }
 
 export function lapSpeedPlot(lap: LapResult, naming: LapNaming): Plot {
+  const factor = speedFactor(naming.speedUnit);
   const { distance, speed } = lap.columns;
   return {
     title: 'Speed round the lap',
@@ -60,7 +60,7 @@ export function lapSpeedPlot(lap: LapResult, naming: LapNaming): Plot {
       {
         name: 'speed',
         x: distance,
-        y: speed.map((v) => inUnit(v, 'speed', naming.speedUnit)),
+        y: speed.map((v) => factor * v),
         colour: IRON,
       },
     ],
@@ -101,6 +101,7 @@ export function lapEnginePlot(lap: LapResult, naming: LapNaming): Plot {
 }
 
 export function lapTable(lap: LapResult, naming: LapNaming, most: number): PlotTable {
+  const factor = speedFactor(naming.speedUnit);
   const c = lap.columns;
   return {
     heads: [
@@ -115,7 +116,7 @@ export function lapTable(lap: LapResult, naming: LapNaming, most: number): PlotT
     rows: evenRows(c.distance, most).map((i) => [
       c.distance[i]!.toFixed(0),
       c.time[i]!.toFixed(1),
-      inUnit(c.speed[i]!, 'speed', naming.speedUnit).toFixed(0),
+      (factor * c.speed[i]!).toFixed(0),
       lap.gearNames[c.gear[i]!] ?? '',
       (Math.round(inRpm(c.engineSpeed[i]!) / 50) * 50).toFixed(0),
       lap.limits[c.limit[i]!] ?? '',

@@ -1,8 +1,7 @@
 /** Plot and tables of a run from standing: result columns to what is drawn. Pure. */
 import type { AccelerationResult, Limit } from '../../../sim/index.ts';
-import { inUnit } from '../../../sim/index.ts';
 import { IRON } from '../look/palette.ts';
-import { inRpm, metres, seconds, speed } from '../words/numbers.ts';
+import { inRpm, metres, seconds, speed, speedFactor } from '../words/numbers.ts';
 import { SHOWN_MARKS } from '../words/run-words.ts';
 import type { Pattern, Plot, PlotTable, Stretch } from './plot.ts';
 import { evenRows } from './station.ts';
@@ -17,11 +16,12 @@ const TYRES = { word: 'tyres set the pace', pattern: 'hatch' } as const;
 
 export function runPlot(run: AccelerationResult, unit: string): Plot {
   const { time, speed: v } = run.columns;
+  const factor = speedFactor(unit);
   return {
     title: 'Speed from standing',
     x: { title: 'time, s', min: 0, max: Math.max(1, Math.ceil(run.time)) },
     left: { title: `speed, ${unit}`, min: 0 },
-    series: [{ name: 'speed', x: time, y: v.map((x) => inUnit(x, 'speed', unit)), colour: IRON }],
+    series: [{ name: 'speed', x: time, y: v.map((x) => factor * x), colour: IRON }],
     levels: [],
     marks: run.shifts.map((shift) => ({ at: shift.time, word: `into ${shift.into}` })),
     strip: paceStretches(run),
@@ -56,12 +56,13 @@ export function markTable(run: AccelerationResult, unit: string): PlotTable {
 
 export function runTable(run: AccelerationResult, unit: string, most: number): PlotTable {
   const c = run.columns;
+  const factor = speedFactor(unit);
   return {
     heads: ['time, s', 'distance, m', `speed, ${unit}`, 'gear', 'engine, rpm', 'held back by'],
     rows: evenRows(c.time, most).map((i) => [
       c.time[i]!.toFixed(1),
       c.distance[i]!.toFixed(0),
-      inUnit(c.speed[i]!, 'speed', unit).toFixed(0),
+      (factor * c.speed[i]!).toFixed(0),
       String(c.gear[i]! + 1),
       (Math.round(inRpm(c.engineSpeed[i]!) / 50) * 50).toFixed(0),
       run.limits[c.limit[i]!] ?? '',

@@ -1,8 +1,7 @@
 /** Plot and tables of stops side by side: result columns to what is drawn. Pure. */
 import type { BrakeResult } from '../../../sim/index.ts';
-import { inUnit } from '../../../sim/index.ts';
 import { IRON, POND } from '../look/palette.ts';
-import { percent, stopMetres } from '../words/numbers.ts';
+import { percent, speedFactor, stopMetres } from '../words/numbers.ts';
 import { axleWord, bestShare, isUsable } from '../words/stop-words.ts';
 import type { Plot, PlotTable } from './plot.ts';
 import { evenRows } from './station.ts';
@@ -21,6 +20,7 @@ export function engineWord(stop: BrakeResult): string {
 
 /** Colour by ground, dash by engine: in gear is dashed. */
 export function stopPlot(stops: readonly NamedStop[], unit: string): Plot {
+  const factor = speedFactor(unit);
   return {
     title: 'Speed over the stop',
     x: { title: 'distance from braking, m', min: 0 },
@@ -28,7 +28,7 @@ export function stopPlot(stops: readonly NamedStop[], unit: string): Plot {
     series: stops.map(({ stop, ground, place }) => ({
       name: `${ground}, ${engineWord(stop)}`,
       x: stop.columns.distance,
-      y: stop.columns.speed.map((v) => inUnit(v, 'speed', unit)),
+      y: stop.columns.speed.map((v) => factor * v),
       colour: place === 'here' ? IRON : POND,
       ...(stop.engine === 'clutch in' ? {} : { dash: [6, 4] }),
       weight: place === 'here' ? 2.5 : 1.75,
@@ -59,6 +59,7 @@ export function stopTable(stops: readonly NamedStop[]): PlotTable {
 
 /** Every stop, row by row; `most` rows of each. */
 export function stopCourseTable(stops: readonly NamedStop[], unit: string, most: number): PlotTable {
+  const factor = speedFactor(unit);
   return {
     heads: ['stop', 'distance, m', 'time, s', `speed, ${unit}`, 'front grip used', 'rear grip used'],
     rows: stops.flatMap(({ stop, ground }) => {
@@ -67,7 +68,7 @@ export function stopCourseTable(stops: readonly NamedStop[], unit: string, most:
         `${ground}, ${engineWord(stop)}`,
         c.distance[i]!.toFixed(1),
         c.time[i]!.toFixed(1),
-        inUnit(c.speed[i]!, 'speed', unit).toFixed(0),
+        (factor * c.speed[i]!).toFixed(0),
         percent(c.useFront[i]!),
         percent(c.useRear[i]!),
       ]);

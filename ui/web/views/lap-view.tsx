@@ -3,6 +3,7 @@ import { useComputed, useSignal } from '@preact/signals';
 import { useMemo } from 'preact/hooks';
 import type { LapResult, Project } from '../../../sim/index.ts';
 import type { Shade } from '../map/strands.ts';
+import { strandsOf } from '../map/strands.ts';
 import { MapKey, TrackMap } from '../map/track-map.tsx';
 import { DataTable } from '../plots/data-table.tsx';
 import type { LapNaming } from '../plots/lap-plots.ts';
@@ -48,7 +49,11 @@ export function LapView() {
           },
     [lap, unit],
   );
-  if (lap === undefined || basis === undefined || naming === undefined || cursor === undefined) {
+  const strands = useMemo(
+    () => (lap === undefined ? undefined : strandsOf(lap, shade.value, unit)),
+    [lap, shade.value, unit],
+  );
+  if (!lap || !basis || !naming || !cursor || !strands) {
     return (
       <section class="lap card">
         <Answer shown={shown}>{null}</Answer>
@@ -82,11 +87,12 @@ export function LapView() {
             closed={closed}
             surfaces={surfaces}
             shade={shade.value}
+            strands={strands}
             unit={unit}
             saying={mapSaying(lap, unit)}
             cursor={cursor}
           />
-          <MapKey lap={lap} surfaces={surfaces} shade={shade.value} unit={unit} />
+          <MapKey lap={lap} surfaces={surfaces} shade={shade.value} strands={strands} unit={unit} />
           <p class="field-says">{courseWords(lap, basis.project, basis.choice.track)}</p>
         </Answer>
       </div>

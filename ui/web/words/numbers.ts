@@ -25,6 +25,11 @@ export function speed(value: number, unit: string): string {
   return `${inUnit(value, 'speed', unit).toFixed(unit === 'm/s' ? 1 : 0)}${NB}${unit}`;
 }
 
+/** Units per m/s, for whole columns: looking the unit up for every station would cost more than the lap. */
+export function speedFactor(unit: string): number {
+  return inUnit(1, 'speed', unit);
+}
+
 export function metres(value: number): string {
   return `${value.toFixed(0)}${NB}m`;
 }
