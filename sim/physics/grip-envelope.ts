@@ -130,8 +130,11 @@ export interface Envelope {
 const MAX_NEWTON = 40;
 /** Newton stops at this excess, in newtons: 1e-8 m/s2 on a 300 kg kart, far below any step error. */
 const EXCESS_TOLERANCE = 3e-6;
-/** A Newton step this short, in newtons, leaves an excess far below the tolerance: no further look. */
-const SHORT_STEP = 0.03;
+/**
+ * After a Newton step this short, in newtons, no further look is taken: it leaves an excess of its square over
+ * twice the side force, below 1e-4 N where a kart corners at all.
+ */
+const SHORT_STEP = 0.3;
 /** An axle carrying less than this, in newtons, counts as lifted. */
 const LIFTED = 1e-3;
 
@@ -557,32 +560,46 @@ export function gripEnvelope(kart: EnvelopeKart, front: AxleGrip, rear: AxleGrip
     },
     upperForce(from, guess) {
       let x = Math.min(guess, from);
+      let fromAbove = x === from;
       driveAt(x);
       for (let i = 0; i < MAX_NEWTON; i++) {
         const excess = s[EXCESS]!;
-        if (excess <= EXCESS_TOLERANCE && (x === from || excess >= -EXCESS_TOLERANCE)) return x;
         const slope = s[SLOPE]!;
-        if (!(slope > 1e-6)) return boundedUpper(from);
-        const next = Math.min(from, x - excess / slope);
-        const step = next - x;
-        x = next;
-        // (The slope of an open or limited axle leaves out how its capacity moves: look again there.)
-        if (plainCoupling && step < SHORT_STEP && step > -SHORT_STEP && x < from) return x;
+        if (x === from && excess <= EXCESS_TOLERANCE) return x;
+        if (slope > 1e-6) {
+          if (excess <= EXCESS_TOLERANCE && excess >= -EXCESS_TOLERANCE) return x;
+          const next = Math.min(from, x - excess / slope);
+          const step = next - x;
+          x = next;
+          // (The slope of an open or limited axle leaves out how its capacity moves: look again there.)
+          if (plainCoupling && step < SHORT_STEP && step > -SHORT_STEP && x < from) return x;
+        } else {
+          // The guess lay towards the lower edge: start again from above, where Newton runs to the upper one.
+          if (fromAbove) break;
+          fromAbove = true;
+          x = from;
+        }
         driveAt(x);
       }
-      return boundedUpper(from);
+      return bisectUpper(from);
     },
     lowerForce(engine, engineMass, guess) {
       let x = guess;
+      let fromBelow = false;
       brakeAt(x, engine, engineMass);
       for (let i = 0; i < MAX_NEWTON; i++) {
         const excess = s[EXCESS]!;
         const slope = s[SLOPE]!;
-        if (excess <= EXCESS_TOLERANCE && excess >= -EXCESS_TOLERANCE) return x;
-        if (!(slope < -1e-6)) return bisectLower(engine, engineMass);
-        const step = -excess / slope;
-        x += step;
-        if (step < SHORT_STEP && step > -SHORT_STEP) return x;
+        if (slope < -1e-6) {
+          if (excess <= EXCESS_TOLERANCE && excess >= -EXCESS_TOLERANCE) return x;
+          const step = -excess / slope;
+          x += step;
+          if (step < SHORT_STEP && step > -SHORT_STEP) return x;
+        } else {
+          if (fromBelow) break;
+          fromBelow = true;
+          x = farBelow(engine);
+        }
         brakeAt(x, engine, engineMass);
       }
       return bisectLower(engine, engineMass);
@@ -657,17 +674,34 @@ export function gripEnvelope(kart: EnvelopeKart, front: AxleGrip, rear: AxleGrip
     return [xf, x - xf];
   }
 
-  /** Fallback where capacity is not concave (a wheel lifting): bisection from the holding force. */
-  function boundedUpper(from: number): number {
-    driveAt(from);
-    return s[EXCESS]! <= EXCESS_TOLERANCE ? from : bisectUpper(from);
+  /** A braking force no tyre gives. */
+  function farBelow(engine: number): number {
+    return -4 * (muF + muR + 1) * (Math.abs(s[NF]!) + Math.abs(s[NR]!)) - Math.abs(holdForce()) - engine;
   }
 
+  /** Fallback where capacity is not concave (a wheel lifting): bisection from a force that fits. */
   function bisectUpper(from: number): number {
+    driveAt(from);
+    if (s[EXCESS]! <= EXCESS_TOLERANCE) return from;
     let low = holdForce();
-    let high = from;
     driveAt(low);
-    if (s[EXCESS]! > EXCESS_TOLERANCE) return low;
+    if (s[EXCESS]! > EXCESS_TOLERANCE) {
+      // Steady speed itself needs the brakes: look for the force that comes nearest to fitting.
+      let left = Math.min(low, from);
+      let right = from;
+      for (let i = 0; i < 60; i++) {
+        const third = (right - left) / 3;
+        driveAt(left + third);
+        const a = s[EXCESS]!;
+        driveAt(right - third);
+        if (a <= s[EXCESS]!) right -= third;
+        else left += third;
+      }
+      driveAt(left);
+      if (s[EXCESS]! > EXCESS_TOLERANCE) return low;
+      low = left;
+    }
+    let high = from;
     for (let i = 0; i < 60; i++) {
       const x = (low + high) / 2;
       driveAt(x);
@@ -683,7 +717,7 @@ export function gripEnvelope(kart: EnvelopeKart, front: AxleGrip, rear: AxleGrip
     if (high >= 0) driveAt(high);
     else brakeAt(high, engine, engineMass);
     if (s[EXCESS]! > EXCESS_TOLERANCE) return high;
-    let low = -4 * (muF + muR + 1) * (Math.abs(s[NF]!) + Math.abs(s[NR]!)) - Math.abs(high) - engine;
+    let low = farBelow(engine);
     for (let i = 0; i < 70; i++) {
       const x = (low + high) / 2;
       brakeAt(x, engine, engineMass);

@@ -187,16 +187,18 @@ export function solveLap(problem: LapProblem, conditions: LapConditions): LapSol
   {
     let known = -1;
     let knownSlope = 0;
+    /** d(y |lateralV|)/dy over the last two stations */
+    let sideSlope = 0;
     for (let i = 0; i < n; i++) {
       const posted = speedLimit[i]!;
       const cap = Math.min(limitTop, posted);
       const capSquared = cap * cap;
       const slant = lateralV[i]!;
       const capLimit = posted < limitTop ? LIMIT.postedSpeed : LIMIT.revLimiter;
-      // From the station before: side force, and so the excess, goes nearly as curvature times y.
+      // From the stations before: y times curvature changes little, and nearly linearly with y.
       let guess =
         known >= 0 && slant !== 0
-          ? most[known]! * Math.abs(lateralV[known]! / slant)
+          ? (most[known]! * (Math.abs(lateralV[known]!) - sideSlope)) / (Math.abs(slant) - sideSlope)
           : Number.POSITIVE_INFINITY;
       if (!(guess < capSquared)) {
         if (placeAt(i, cap).holdExcess(0, 0) <= 0) {
@@ -250,6 +252,11 @@ export function solveLap(problem: LapProblem, conditions: LapConditions): LapSol
         continue;
       }
       most[i] = y;
+      if (known === i - 1 && Math.abs(y - most[known]!) > 1e-9 * y) {
+        const slopeNow =
+          (y * Math.abs(slant) - most[known]! * Math.abs(lateralV[known]!)) / (y - most[known]!);
+        sideSlope = Math.abs(slopeNow) < 0.5 * Math.abs(slant) ? slopeNow : 0;
+      } else sideSlope = 0;
       if (y < CRAWL_SQUARED && failedAt < 0) failedAt = i;
       known = i;
       knownSlope = slope;
@@ -299,6 +306,9 @@ export function solveLap(problem: LapProblem, conditions: LapConditions): LapSol
   const mayDip = conditions.engineBraking === 'as it pays';
   let guess = -0.5 * mass * gravity;
   let dipGuess = guess;
+  // Newton starts where the last two solutions point to.
+  let guessStep = 0;
+  let dipStep = 0;
   let brakeConstraint: Constraint = CONSTRAINT.none;
   let dipped = false;
 
@@ -313,12 +323,14 @@ export function solveLap(problem: LapProblem, conditions: LapConditions): LapSol
   function decelerate(env: Envelope, v: number, k: number): number {
     const engine = overrun(k, v);
     const spin = k >= 0 && engine > 0 ? engineMass[k]! : 0;
-    let x = env.lowerForce(engine, spin, guess);
+    let x = env.lowerForce(engine, spin, guess + guessStep);
+    guessStep = x - guess;
     guess = x;
     brakeConstraint = env.constraint();
     dipped = false;
     if (mayDip && engine > 0 && brakeConstraint === CONSTRAINT.rear) {
-      const free = env.lowerForce(0, 0, dipGuess);
+      const free = env.lowerForce(0, 0, dipGuess + dipStep);
+      dipStep = free - dipGuess;
       dipGuess = free;
       if (free < x) {
         x = free;
@@ -414,6 +426,7 @@ export function solveLap(problem: LapProblem, conditions: LapConditions): LapSol
 
   // ---- 3 forward pass
   let driveGuess = 0;
+  let driveStep = 0;
   let driveLimit = 0;
 
   function accelerate(env: Envelope, v: number, k: number, phase: number, slipTorque: number): number {
@@ -435,8 +448,9 @@ export function solveLap(problem: LapProblem, conditions: LapConditions): LapSol
     const wanted = env.driveForce(force, inertia);
     let x = wanted;
     if (phase !== PHASE.shift) {
-      x = env.upperForce(wanted, driveGuess);
+      x = env.upperForce(wanted, driveGuess + driveStep);
       if (x < wanted) {
+        driveStep = x - driveGuess;
         driveGuess = x;
         driveLimit = limitOf(env.constraint());
       }

@@ -1,0 +1,169 @@
+/**
+ * `npm run bench`: what the solver costs on this machine. Prints times and ratios; asserts nothing.
+ *
+ * Run it on an idle machine: other work on the cores doubles the times. Ratios hold better.
+ */
+import { availableParallelism } from 'node:os';
+import type { CompiledTrack, Request } from '../../sim/index.ts';
+import {
+  compileKart,
+  compileTrack,
+  DEFAULT_SPACING,
+  lapProblem,
+  perform,
+  readProjectValue,
+  solveLap,
+} from '../../sim/index.ts';
+import { demoInput, readDemo } from '../../ui/demo/demo-project.ts';
+import { createPool } from '../../workers/pool.ts';
+import { spawnInNode } from '../../workers/spawn-node.ts';
+import { tablePass } from './table-pass.ts';
+
+const project = readDemo().project!;
+const KARTS = ['heron-four-asphalt', 'heron-single-knobbly'] as const;
+
+function timed(
+  runs: number,
+  warm: number,
+  work: () => unknown,
+): { median: number; p95: number; least: number } {
+  for (let i = 0; i < warm; i++) work();
+  const times: number[] = [];
+  for (let i = 0; i < runs; i++) {
+    const start = performance.now();
+    work();
+    times.push(performance.now() - start);
+  }
+  times.sort((a, b) => a - b);
+  return { median: times[runs >> 1]!, p95: times[Math.floor(runs * 0.95)]!, least: times[0]! };
+}
+
+const ms = (x: number) => `${x.toFixed(3)} ms`;
+const line = (name: string, text: string) => process.stdout.write(`  ${name.padEnd(46)} ${text}\n`);
+const head = (text: string) => process.stdout.write(`\n${text}\n`);
+
+function lapOf(kart: string, trackId: string, stations: number) {
+  const spec = project.tracks[trackId]!;
+  const compiled = compileKart(project, { kart, day: 'mild' }).kart!;
+  const length = compileTrack(spec, trackId, 1).track!.length;
+  const track = compileTrack(spec, trackId, length / stations).track!;
+  const pairs = track.surfaces.map((id) => compiled.surfaces.find((s) => s.id === id)!);
+  return { problem: lapProblem(compiled, track, pairs), track, compiled };
+}
+
+const conditions = (track: CompiledTrack) => ({
+  start: track.closed ? ('flying' as const) : ('standing' as const),
+  engineBraking: 'as it pays' as const,
+});
+
+head('Compiled lap, warm (goal: 2,000 stations under 1 ms)');
+for (const [kart, trackId] of [
+  [KARTS[0], 'old-lime-works'],
+  [KARTS[1], 'tansy-hollow'],
+  [KARTS[0], 'thistle-bank'],
+] as const) {
+  const { problem, track, compiled } = lapOf(kart, trackId, 2000);
+  const lap = timed(300, 300, () => solveLap(problem, conditions(track)));
+  const y = new Float64Array(track.count);
+  const plain = {
+    mass: compiled.mass,
+    friction: 0.9,
+    gravity: 9.80665,
+    drag: compiled.envelope.drag,
+    thrust: Float64Array.from({ length: 1024 }, (_, i) => 3000 - 2 * i),
+    fastest: 60,
+  };
+  const pass = timed(300, 300, () => tablePass(plain, track, y));
+  line(
+    `${kart}, ${trackId}, ${track.count} stations`,
+    `median ${ms(lap.median)}, p95 ${ms(lap.p95)}, least ${ms(lap.least)}`,
+  );
+  line(
+    '  plain table-lookup pass on them',
+    `median ${ms(pass.median)}; the lap costs ${(lap.median / pass.median).toFixed(1)} times that`,
+  );
+}
+
+head('Cost per station (goal: flat from 500 to 50,000)');
+for (const stations of [500, 2000, 10_000, 50_000]) {
+  const { problem, track } = lapOf(KARTS[0], 'old-lime-works', stations);
+  const lap = timed(
+    Math.max(15, Math.floor(200_000 / stations)),
+    Math.max(10, Math.floor(200_000 / stations)),
+    () => solveLap(problem, conditions(track)),
+  );
+  line(`${track.count} stations`, `${((lap.median * 1e6) / track.count).toFixed(0)} ns a station`);
+}
+
+head(`Default spacing, ${DEFAULT_SPACING} m, against the converged lap (goal: within 1 ms)`);
+for (const trackId of Object.keys(project.tracks)) {
+  for (const kart of KARTS) {
+    const time = (spacing: number) =>
+      perform(project, { verb: 'lap', kart, day: 'mild', track: trackId, spacing }).result?.time ??
+      Number.NaN;
+    const exact = time(DEFAULT_SPACING / 16);
+    const errors = [4, 2, 1].map((f) => time(DEFAULT_SPACING * f) - exact);
+    line(
+      `${kart}, ${trackId}`,
+      `${(errors[2]! * 1e3).toFixed(3)} ms; at twice and four times the spacing ${(errors[1]! * 1e3).toFixed(3)} and ${(errors[0]! * 1e3).toFixed(3)} ms`,
+    );
+  }
+}
+
+head('Straight-line runs by odex at 1e-8 (goal: quarter mile under 2 ms)');
+for (const kart of KARTS) {
+  const run = timed(60, 60, () =>
+    perform(project, {
+      verb: 'accelerate',
+      kart,
+      day: 'mild',
+      surface: 'asphalt',
+      options: { tolerance: 1e-8 },
+    }),
+  );
+  line(`${kart}: quarter mile`, `median ${ms(run.median)}, least ${ms(run.least)}`);
+  const stop = timed(60, 60, () =>
+    perform(project, { verb: 'brake', kart, day: 'mild', surface: 'asphalt', options: { fromSpeed: 16.7 } }),
+  );
+  line(`${kart}: stop from 60 km/h`, `median ${ms(stop.median)}, least ${ms(stop.least)}`);
+}
+
+head('On the way there');
+const raw = demoInput();
+line('reading the demo project', ms(timed(20, 20, () => readProjectValue(raw)).median));
+line(
+  'compiling a kart',
+  ms(timed(50, 50, () => compileKart(project, { kart: KARTS[0], day: 'mild' })).median),
+);
+line(
+  'compiling a track at the default spacing',
+  ms(timed(20, 20, () => compileTrack(project.tracks['old-lime-works']!, 't')).median),
+);
+line(
+  'a whole lap from project to columns',
+  ms(
+    timed(40, 40, () =>
+      perform(project, { verb: 'lap', kart: KARTS[0], day: 'mild', track: 'old-lime-works' }),
+    ).median,
+  ),
+);
+
+head(`Workers (${availableParallelism()} cores)`);
+const requests: Request[] = Array.from({ length: 120 }, (_, i) => ({
+  verb: 'lap',
+  kart: KARTS[i % 2]!,
+  day: 'mild',
+  track: 'old-lime-works',
+}));
+const times: number[] = [];
+for (const workers of [1, 2]) {
+  const pool = createPool({ workers, spawn: spawnInNode });
+  const batch = { project, revision: 0, requests };
+  await pool.run(batch);
+  const start = performance.now();
+  await pool.run(batch);
+  times.push(performance.now() - start);
+  pool.dispose();
+  line(`${requests.length} laps on ${workers} worker${workers > 1 ? 's' : ''}`, ms(times.at(-1)!));
+}
+line('two workers against one', `${(times[0]! / times[1]!).toFixed(2)} times as fast`);
