@@ -95,6 +95,8 @@ export interface Envelope {
   placeOn(ground: GroundColumns, station: number, speed: number): void;
   /** Sum of resistances D + R + m g sin at force x, N. */
   resistance(x: number): number;
+  /** Acceleration that force x gives, m/s2. */
+  accelerationAt(x: number): number;
   /** Air drag at the placed speed, N. */
   dragForce(): number;
   /** Rolling resistance at force x, N. */
@@ -135,6 +137,8 @@ const EXCESS_TOLERANCE = 3e-6;
  * twice the side force, below 1e-4 N where a kart corners at all.
  */
 const SHORT_STEP = 0.3;
+/** Excess must change at least so fast with x for a Newton step, N/N. */
+const LEAST_SLOPE = 1e-6;
 /** An axle carrying less than this, in newtons, counts as lifted. */
 const LIFTED = 1e-3;
 
@@ -149,7 +153,7 @@ const RHO = 6;
 const DRAG = 7;
 const CLIMB = 8;
 const EXCESS = 9;
-const SLOPE = 10;
+const TOP = 10;
 const WHICH = 11;
 const CF = 12;
 const CR = 13;
@@ -168,7 +172,9 @@ const XF = 25;
 const PF = 26;
 const XR = 27;
 const PR = 28;
-const SLOTS = 29;
+const BRAKE = 29;
+const BRAKE_SLOPE = 30;
+const SLOTS = 31;
 
 /** Prepares the envelope of one kart on one surface. */
 export function gripEnvelope(kart: EnvelopeKart, front: AxleGrip, rear: AxleGrip): Envelope {
@@ -350,73 +356,141 @@ export function gripEnvelope(kart: EnvelopeKart, front: AxleGrip, rear: AxleGrip
   }
 
   /**
-   * Worst excess for the contact forces XF, XR (slopes PF, PR against x) at x = AT. They come by slots of
-   * the state because numbers passed as arguments are boxed.
+   * Evaluates the worst excess at x = AT (direction 0), or runs by Newton's method to the upper (1) or lower (-1)
+   * edge of the feasible forces from there, never above TOP. The contact forces are XF, XR with slopes PF, PR
+   * against x. Leaves x, excess, slope and constraint in the state; false where the search did not settle.
+   * Numbers come and go by slots because V8 boxes them as arguments; the loop works on locals.
    */
-  function excessOf(driving: boolean): void {
-    const x = s[AT]!;
-    const xf = s[XF]!;
-    const pf = s[PF]!;
-    const xr = s[XR]!;
-    const pr = s[PR]!;
+  function seek(driving: boolean, direction: number): boolean {
     const tau = s[TAU]!;
-    const T = s[T0]! + tau * x;
-    const ff = s[NF]! - T;
-    const fr = s[NR]! + T;
+    const t0 = s[T0]!;
+    const nf0 = s[NF]!;
+    const nr0 = s[NR]!;
     const df = s[LIFT_F]!;
     const dr = s[LIFT_R]!;
-    let cf: number;
-    let cr: number;
-    let dcf: number;
-    let dcr: number;
-    let rf = rhoF;
-    let rr = rhoR;
-    if (
-      2 * df <= ff &&
-      2 * dr <= fr &&
-      ff / 2 + df <= topF &&
-      fr / 2 + dr <= topR &&
-      (plainCoupling || !driving)
-    ) {
-      // All four wheels on the ground and below their load tops: both axles in closed form.
-      cf = muF * ff - fallF * (0.5 * ff * ff + 2 * df * df);
-      cr = muR * fr - fallR * (0.5 * fr * fr + 2 * dr * dr);
-      dcf = -(muF - fallF * ff) * tau;
-      dcr = (muR - fallR * fr) * tau;
-    } else {
-      capacities(ff, fr, driving ? x : 0);
-      cf = s[CF]!;
-      cr = s[CR]!;
-      dcf = s[DCF]!;
-      dcr = s[DCR]!;
-      if (driving && !plainCoupling) {
-        const limited = drivenCapacity(drivesFront ? ff : fr);
-        if (drivesFront || drivesAll) rf = limited;
-        if (!drivesFront) rr = limited;
-      }
-    }
     const yf = s[YF]!;
     const yr = s[YR]!;
-    const uf = xf * rf;
-    const ur = xr * rr;
-    const nf = Math.sqrt(uf * uf + yf * yf);
-    const nr = Math.sqrt(ur * ur + yr * yr);
-    const ef = nf - cf;
-    const er = nr - cr;
-    const roll = s[ROLL]! - (ff * trackFront + fr * trackRear) * halfInverse;
-    if (ef >= er && ef >= roll) {
-      s[EXCESS] = ef;
-      s[SLOPE] = (nf > 0 ? (uf * rf * pf) / nf : Math.abs(rf * pf)) - dcf;
-      s[WHICH] = ff <= LIFTED ? CONSTRAINT.frontLift : CONSTRAINT.front;
-    } else if (er >= roll) {
-      s[EXCESS] = er;
-      s[SLOPE] = (nr > 0 ? (ur * rr * pr) / nr : Math.abs(rr * pr)) - dcr;
-      s[WHICH] = fr <= LIFTED ? CONSTRAINT.rearLift : CONSTRAINT.rear;
-    } else {
-      s[EXCESS] = roll;
-      s[SLOPE] = tau * (trackFront - trackRear) * halfInverse;
-      s[WHICH] = CONSTRAINT.rollover;
+    const yf2 = yf * yf;
+    const yr2 = yr * yr;
+    const turn = s[ROLL]!;
+    const base = s[AT]!;
+    const xf0 = s[XF]!;
+    const xr0 = s[XR]!;
+    const top = s[TOP]!;
+    const shares = driving && drivesAll;
+    const plain = plainCoupling || !driving;
+    let pf = s[PF]!;
+    let pr = s[PR]!;
+    let x = base;
+    let turned = direction > 0 && x === top;
+    let excess = 0;
+    let slope = 0;
+    let which = 0;
+    let settled = direction === 0;
+    for (let i = 0; i < MAX_NEWTON; i++) {
+      const T = t0 + tau * x;
+      const ff = nf0 - T;
+      const fr = nr0 + T;
+      let uf = xf0 + pf * (x - base);
+      let ur = xr0 + pr * (x - base);
+      if (shares) {
+        const share = ff / (nf0 + nr0);
+        pf = share - (tau * x) / (nf0 + nr0);
+        pr = 1 - pf;
+        uf = share * x;
+        ur = x - uf;
+      }
+      let cf: number;
+      let cr: number;
+      let dcf: number;
+      let dcr: number;
+      let rf = rhoF;
+      let rr = rhoR;
+      if (plain && 2 * df <= ff && 2 * dr <= fr && ff / 2 + df <= topF && fr / 2 + dr <= topR) {
+        // All four wheels on the ground and below their load tops: both axles in closed form.
+        cf = muF * ff - fallF * (0.5 * ff * ff + 2 * df * df);
+        cr = muR * fr - fallR * (0.5 * fr * fr + 2 * dr * dr);
+        dcf = -(muF - fallF * ff) * tau;
+        dcr = (muR - fallR * fr) * tau;
+      } else {
+        capacities(ff, fr, driving ? x : 0);
+        cf = s[CF]!;
+        cr = s[CR]!;
+        dcf = s[DCF]!;
+        dcr = s[DCR]!;
+        if (!plain) {
+          const limited = drivenCapacity(drivesFront ? ff : fr);
+          if (drivesFront || drivesAll) rf = limited;
+          if (!drivesFront) rr = limited;
+        }
+      }
+      uf *= rf;
+      ur *= rr;
+      const nf = Math.sqrt(uf * uf + yf2);
+      const nr = Math.sqrt(ur * ur + yr2);
+      const ef = nf - cf;
+      const er = nr - cr;
+      const roll = turn - (ff * trackFront + fr * trackRear) * halfInverse;
+      if (ef >= er && ef >= roll) {
+        excess = ef;
+        slope = (nf > 0 ? (uf * rf * pf) / nf : Math.abs(rf * pf)) - dcf;
+        which = ff <= LIFTED ? CONSTRAINT.frontLift : CONSTRAINT.front;
+      } else if (er >= roll) {
+        excess = er;
+        slope = (nr > 0 ? (ur * rr * pr) / nr : Math.abs(rr * pr)) - dcr;
+        which = fr <= LIFTED ? CONSTRAINT.rearLift : CONSTRAINT.rear;
+      } else {
+        excess = roll;
+        slope = tau * (trackFront - trackRear) * halfInverse;
+        which = CONSTRAINT.rollover;
+      }
+      if (direction === 0) break;
+      const small = excess <= EXCESS_TOLERANCE && excess >= -EXCESS_TOLERANCE;
+      if (direction > 0) {
+        if (x === top && excess <= EXCESS_TOLERANCE) {
+          settled = true;
+          break;
+        }
+        if (slope > LEAST_SLOPE) {
+          if (small) {
+            settled = true;
+            break;
+          }
+          const next = Math.min(top, x - excess / slope);
+          const step = next - x;
+          x = next;
+          // (The slope of an open or limited axle leaves out how its capacity moves: look again there.)
+          if (plain && step < SHORT_STEP && step > -SHORT_STEP && x < top) {
+            settled = true;
+            break;
+          }
+        } else {
+          // The start lay towards the lower edge: begin again from above, where Newton runs to the upper one.
+          if (turned) break;
+          turned = true;
+          x = top;
+        }
+      } else if (slope < -LEAST_SLOPE) {
+        if (small) {
+          settled = true;
+          break;
+        }
+        const step = -excess / slope;
+        x += step;
+        if (step < SHORT_STEP && step > -SHORT_STEP) {
+          settled = true;
+          break;
+        }
+      } else {
+        if (turned) break;
+        turned = true;
+        x = farBelow();
+      }
     }
+    s[AT] = x;
+    s[EXCESS] = excess;
+    s[WHICH] = which;
+    return settled;
   }
 
   /** rho of the driven axle when its wheels are not locked together: lateral over drive capacity. */
@@ -439,105 +513,95 @@ export function gripEnvelope(kart: EnvelopeKart, front: AxleGrip, rear: AxleGrip
     return s[R0]! + s[RHO]! * x + s[DRAG]!;
   }
 
-  function driveAt(x: number): void {
-    const fixed = s[FIXED]!;
+  /** Sets the contact forces of a drive with sum x. */
+  function setDrive(x: number): void {
     const slip = 1 - s[RHO]!;
-    const accel = (x * slip - fixed) * perMass;
-    if (drivesAll) {
-      const T = s[T0]! + s[TAU]! * x;
-      const total = s[NF]! + s[NR]!;
-      const share = (s[NF]! - T) / total;
-      const slope = -s[TAU]! / total;
-      s[AT] = x;
-      s[XF] = share * x;
-      s[PF] = share + slope * x;
-      s[XR] = (1 - share) * x;
-      s[PR] = 1 - share - slope * x;
-      excessOf(true);
-    } else if (drivesFront) {
-      const spin = spinRear * perMass;
-      s[AT] = x;
-      s[XF] = x + spinRear * accel;
-      s[PF] = 1 + spin * slip;
-      s[XR] = -spinRear * accel;
-      s[PR] = -spin * slip;
-      excessOf(true);
-    } else {
-      const spin = spinFront * perMass;
-      s[AT] = x;
-      s[XF] = -spinFront * accel;
-      s[PF] = -spin * slip;
-      s[XR] = x + spinFront * accel;
-      s[PR] = 1 + spin * slip;
-      excessOf(true);
-    }
+    const accel = (x * slip - s[FIXED]!) * perMass;
+    const spin = drivesFront ? spinRear : spinFront;
+    const slope = spin * slip * perMass;
+    s[AT] = x;
+    s[XF] = drivesFront ? x + spin * accel : -spin * accel;
+    s[PF] = drivesFront ? 1 + slope : -slope;
+    s[XR] = drivesFront ? -spin * accel : x + spin * accel;
+    s[PR] = drivesFront ? -slope : 1 + slope;
   }
 
-  function brakeAt(x: number, engine: number, engineMass: number): void {
-    const fixed = s[FIXED]!;
+  /** Sets the contact forces while braking with sum x; true with brakes on, false with the throttle eased. */
+  function setBrake(x: number, engine: number, engineMass: number): boolean {
     const slip = 1 - s[RHO]!;
-    const decel = (fixed - x * slip) * perMass;
+    const decel = (s[FIXED]! - x * slip) * perMass;
     const decelSlope = -slip * perMass;
     const inertia = spinAll + engineMass;
     const brake = -x - engine + inertia * decel;
     const engineFront = drivesFront ? 1 : drivesAll ? 0.5 : 0;
+    const brakeSlope = -1 + inertia * decelSlope;
+    s[BRAKE] = brake;
+    s[BRAKE_SLOPE] = brakeSlope;
+    let xf: number;
+    let pf: number;
     if (brake >= 0) {
-      const brakeSlope = -1 + inertia * decelSlope;
-      const xf =
-        -(brakeShare * brake + engineFront * engine) + (spinFront + engineFront * engineMass) * decel;
-      const pf = -brakeShare * brakeSlope + (spinFront + engineFront * engineMass) * decelSlope;
-      s[AT] = x;
-      s[XF] = xf;
-      s[PF] = pf;
-      s[XR] = x - xf;
-      s[PR] = 1 - pf;
-      excessOf(false);
+      const spin = spinFront + engineFront * engineMass;
+      xf = -(brakeShare * brake + engineFront * engine) + spin * decel;
+      pf = -brakeShare * brakeSlope + spin * decelSlope;
+    } else if (drivesAll) {
+      xf = x / 2;
+      pf = 0.5;
     } else {
       // Throttle eased: no brake, the driven axle carries what the resistances leave.
-      const undriven = drivesFront ? spinRear : spinFront;
-      const free = undriven * decel;
-      const freeSlope = undriven * decelSlope;
-      if (drivesAll) {
-        s[AT] = x;
-        s[XF] = x / 2;
-        s[PF] = 0.5;
-        s[XR] = x / 2;
-        s[PR] = 0.5;
-        excessOf(false);
-      } else if (drivesFront) {
-        s[AT] = x;
-        s[XF] = x - free;
-        s[PF] = 1 - freeSlope;
-        s[XR] = free;
-        s[PR] = freeSlope;
-        excessOf(false);
-      } else {
-        s[AT] = x;
-        s[XF] = free;
-        s[PF] = freeSlope;
-        s[XR] = x - free;
-        s[PR] = 1 - freeSlope;
-        excessOf(false);
-      }
+      xf = drivesFront ? x - spinRear * decel : spinFront * decel;
+      pf = drivesFront ? 1 - spinRear * decelSlope : spinFront * decelSlope;
     }
+    s[AT] = x;
+    s[XF] = xf;
+    s[PF] = pf;
+    s[XR] = x - xf;
+    s[PR] = 1 - pf;
+    return brake >= 0;
   }
 
-  const holdForce = (): number => s[FIXED]! / (1 - s[RHO]!);
+  function driveAt(x: number): void {
+    setDrive(x);
+    seek(true, 0);
+  }
+
+  function brakeAt(x: number, engine: number, engineMass: number): void {
+    setBrake(x, engine, engineMass);
+    seek(false, 0);
+  }
+
+  function driveForce(wheelForce: number, effectiveMass: number): number {
+    const rho = s[RHO]!;
+    const fixed = s[FIXED]!;
+    if (rho === 0) return (mass * (wheelForce - fixed)) / effectiveMass + fixed;
+    const accel = (wheelForce - fixed / (1 - rho)) / (effectiveMass + (rho * mass) / (1 - rho));
+    return (mass * accel + fixed) / (1 - rho);
+  }
+
+  function lowerForce(engine: number, engineMass: number, guess: number): number {
+    let x = guess;
+    // The forces have a kink where the brakes come on: search again when the edge lies beyond it.
+    for (let i = 0; i < 6; i++) {
+      const braked = setBrake(x, engine, engineMass);
+      if (!seek(false, -1)) break;
+      const on = s[BRAKE]! + s[BRAKE_SLOPE]! * (s[AT]! - x) >= 0;
+      x = s[AT]!;
+      if (on === braked) return x;
+    }
+    return bisectLower(engine, engineMass);
+  }
+
+  const holdForce = (): number => (s[RHO] === 0 ? s[FIXED]! : s[FIXED]! / (1 - s[RHO]!));
 
   return {
     place,
     placeOn,
+    accelerationAt: (x) => (x * (1 - s[RHO]!) - s[FIXED]!) * perMass,
     resistance: (x) => rollingPlusDrag(x) + s[CLIMB]!,
     dragForce: () => s[DRAG]!,
     rollingForce: (x) => s[R0]! + s[RHO]! * x,
     holdForce,
     forceFor: (a) => (mass * a + s[FIXED]!) / (1 - s[RHO]!),
-    driveForce(wheelForce, effectiveMass) {
-      const rho = s[RHO]!;
-      const fixed = s[FIXED]!;
-      const accel = (wheelForce - fixed / (1 - rho)) / (effectiveMass + (rho * mass) / (1 - rho));
-      return (mass * accel + fixed) / (1 - rho);
-    },
+    driveForce,
     brakeForce(engine, engineMass, brake) {
       // -x = B + E - J d with d = (fixed - x (1 - rho))/m, J the spinning inertia.
       const inertia = (spinAll + engineMass) / mass;
@@ -559,51 +623,11 @@ export function gripEnvelope(kart: EnvelopeKart, front: AxleGrip, rear: AxleGrip
       return s[EXCESS]!;
     },
     upperForce(from, guess) {
-      let x = Math.min(guess, from);
-      let fromAbove = x === from;
-      driveAt(x);
-      for (let i = 0; i < MAX_NEWTON; i++) {
-        const excess = s[EXCESS]!;
-        const slope = s[SLOPE]!;
-        if (x === from && excess <= EXCESS_TOLERANCE) return x;
-        if (slope > 1e-6) {
-          if (excess <= EXCESS_TOLERANCE && excess >= -EXCESS_TOLERANCE) return x;
-          const next = Math.min(from, x - excess / slope);
-          const step = next - x;
-          x = next;
-          // (The slope of an open or limited axle leaves out how its capacity moves: look again there.)
-          if (plainCoupling && step < SHORT_STEP && step > -SHORT_STEP && x < from) return x;
-        } else {
-          // The guess lay towards the lower edge: start again from above, where Newton runs to the upper one.
-          if (fromAbove) break;
-          fromAbove = true;
-          x = from;
-        }
-        driveAt(x);
-      }
-      return bisectUpper(from);
+      setDrive(Math.min(guess, from));
+      s[TOP] = from;
+      return seek(true, 1) ? s[AT]! : bisectUpper(from);
     },
-    lowerForce(engine, engineMass, guess) {
-      let x = guess;
-      let fromBelow = false;
-      brakeAt(x, engine, engineMass);
-      for (let i = 0; i < MAX_NEWTON; i++) {
-        const excess = s[EXCESS]!;
-        const slope = s[SLOPE]!;
-        if (slope < -1e-6) {
-          if (excess <= EXCESS_TOLERANCE && excess >= -EXCESS_TOLERANCE) return x;
-          const step = -excess / slope;
-          x += step;
-          if (step < SHORT_STEP && step > -SHORT_STEP) return x;
-        } else {
-          if (fromBelow) break;
-          fromBelow = true;
-          x = farBelow(engine);
-        }
-        brakeAt(x, engine, engineMass);
-      }
-      return bisectLower(engine, engineMass);
-    },
+    lowerForce,
     constraint: () => s[WHICH]! as Constraint,
     loads(x, out) {
       const T = s[T0]! + s[TAU]! * x;
@@ -675,8 +699,8 @@ export function gripEnvelope(kart: EnvelopeKart, front: AxleGrip, rear: AxleGrip
   }
 
   /** A braking force no tyre gives. */
-  function farBelow(engine: number): number {
-    return -4 * (muF + muR + 1) * (Math.abs(s[NF]!) + Math.abs(s[NR]!)) - Math.abs(holdForce()) - engine;
+  function farBelow(): number {
+    return -4 * (muF + muR + 1) * (Math.abs(s[NF]!) + Math.abs(s[NR]!)) - Math.abs(holdForce());
   }
 
   /** Fallback where capacity is not concave (a wheel lifting): bisection from a force that fits. */
@@ -717,7 +741,7 @@ export function gripEnvelope(kart: EnvelopeKart, front: AxleGrip, rear: AxleGrip
     if (high >= 0) driveAt(high);
     else brakeAt(high, engine, engineMass);
     if (s[EXCESS]! > EXCESS_TOLERANCE) return high;
-    let low = farBelow(engine);
+    let low = farBelow() - engine;
     for (let i = 0; i < 70; i++) {
       const x = (low + high) / 2;
       brakeAt(x, engine, engineMass);

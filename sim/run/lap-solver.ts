@@ -105,6 +105,7 @@ export function solveLap(problem: LapProblem, conditions: LapConditions): LapSol
   const overPerSpeed = Float64Array.from(gears, (g) => g.overrunPerSpeed);
   const overPerTorque = Float64Array.from(gears, (g) => g.dragPerTorque);
   const overFrom = Float64Array.from(gears, (g) => g.overrunFrom);
+  const overFromSquared = Float64Array.from(gears, (g) => g.overrunFrom ** 2);
   const limitSquared = Float64Array.from(gears, (g) => g.limitSpeed ** 2);
   const upSquared = Float64Array.from(gears, (g) => g.upshiftSpeed ** 2);
   const slipSquared = Float64Array.from(gears, (g) => g.slipSpeed ** 2);
@@ -312,12 +313,12 @@ export function solveLap(problem: LapProblem, conditions: LapConditions): LapSol
   let brakeConstraint: Constraint = CONSTRAINT.none;
   let dipped = false;
 
-  /** Gear while braking: -1 with the clutch in. */
-  function brakeGear(y: number): number {
-    if (clutchIn) return -1;
-    let k = 0;
+  /** Gear while braking, from the one known for a lower speed: -1 with the clutch in. */
+  function brakeGear(y: number, from: number): number {
+    if (clutchIn || y < overFromSquared[0]!) return -1;
+    let k = Math.max(from, 0);
     while (k < topGear && y >= upSquared[k]!) k++;
-    return Math.sqrt(y) < overFrom[k]! ? -1 : k;
+    return y < overFromSquared[k]! ? -1 : k;
   }
 
   function decelerate(env: Envelope, v: number, k: number): number {
@@ -328,7 +329,10 @@ export function solveLap(problem: LapProblem, conditions: LapConditions): LapSol
     guess = x;
     brakeConstraint = env.constraint();
     dipped = false;
-    if (mayDip && engine > 0 && brakeConstraint === CONSTRAINT.rear) {
+    // Dipping the clutch can pay where the engine takes the rear tyres' grip, and where its spin pushes harder
+    // than its drag brakes.
+    const pushes = spin * -env.accelerationAt(x) > engine;
+    if (mayDip && engine > 0 && (pushes || brakeConstraint === CONSTRAINT.rear)) {
       const free = env.lowerForce(0, 0, dipGuess + dipStep);
       dipStep = free - dipGuess;
       dipGuess = free;
@@ -338,7 +342,7 @@ export function solveLap(problem: LapProblem, conditions: LapConditions): LapSol
         dipped = true;
       }
     }
-    return (env.resistance(x) - x) / mass;
+    return -env.accelerationAt(x);
   }
 
   let slowest = 0;
@@ -371,7 +375,7 @@ export function solveLap(problem: LapProblem, conditions: LapConditions): LapSol
         i = j;
         continue;
       }
-      const k = brakeGear(y1);
+      const k = brakeGear(y1, 0);
       if (!known) {
         decel = decelerate(placeAt(i, Math.sqrt(y1)), Math.sqrt(y1), k);
         backLimit[i] = brakeLimitOf(brakeConstraint);
@@ -390,13 +394,13 @@ export function solveLap(problem: LapProblem, conditions: LapConditions): LapSol
         const v = Math.sqrt(Math.max(predicted, 0));
         d0 = decelerate(placeAt(j, v), v, current);
         const reached = y0 + left * (d1 + d0);
-        const other = brakeGear(Math.min(reached, most[j]!));
+        const other = brakeGear(Math.min(reached, most[j]!), current);
         if (other <= current || reached <= y0) {
           y0 = reached;
           break;
         }
         // A gear change lies inside the step: stop at it and go on in the other gear.
-        const edge = current < 0 ? overFrom[0]! ** 2 : upSquared[current]!;
+        const edge = current < 0 ? overFromSquared[0]! : upSquared[current]!;
         const share = Math.min(1, Math.max(0, (edge - y0) / (reached - y0)));
         left *= 1 - share;
         part -= part * share;
@@ -425,7 +429,8 @@ export function solveLap(problem: LapProblem, conditions: LapConditions): LapSol
   }
 
   // ---- 3 forward pass
-  let driveGuess = 0;
+  /** Infinite after a station where the engine set the pace: the search then starts at what it gives. */
+  let driveGuess = Number.POSITIVE_INFINITY;
   let driveStep = 0;
   let driveLimit = 0;
 
@@ -449,13 +454,14 @@ export function solveLap(problem: LapProblem, conditions: LapConditions): LapSol
     let x = wanted;
     if (phase !== PHASE.shift) {
       x = env.upperForce(wanted, driveGuess + driveStep);
-      if (x < wanted) {
-        driveStep = x - driveGuess;
+      if (x === wanted) driveGuess = Number.POSITIVE_INFINITY;
+      else {
+        driveStep = driveGuess === Number.POSITIVE_INFINITY ? 0 : x - driveGuess;
         driveGuess = x;
         driveLimit = limitOf(env.constraint());
       }
     }
-    return (x - env.resistance(x)) / mass;
+    return env.accelerationAt(x);
   }
 
   const main: Track = { y: squared, a: acceleration, gear, limit, time: stepTime, braking };
