@@ -53,6 +53,18 @@ export function evaluateSpline(
   };
 }
 
+/** First derivative at u in a known interval: what arc length needs, without the rest. */
+export function splineSlope(spline: CubicSpline, u: number, interval: number): number {
+  const { knots, values, bends } = spline;
+  const h = knots[interval + 1]! - knots[interval]!;
+  const b = (u - knots[interval]!) / h;
+  const a = 1 - b;
+  return (
+    (values[interval + 1]! - values[interval]!) / h +
+    (h / 6) * ((3 * b * b - 1) * bends[interval + 1]! - (3 * a * a - 1) * bends[interval]!)
+  );
+}
+
 function naturalBends(x: ArrayLike<number>, y: ArrayLike<number>): Float64Array {
   const n = x.length;
   const bends = new Float64Array(n);
