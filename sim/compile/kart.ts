@@ -353,14 +353,14 @@ function surfacePairs(project: Project, front: TyreSpec, rear: TyreSpec, day: Co
     const f = Object.hasOwn(front.grip, id) ? front.grip[id] : undefined;
     const r = Object.hasOwn(rear.grip, id) ? rear.grip[id] : undefined;
     if (f === undefined || r === undefined) return [];
-    const factor = day.grip[id] ?? 1;
+    const scale = day.grip[id] ?? 1;
     return [
       {
         id,
         name: surface.name,
         kind: surface.kind,
-        front: surfaceGrip(f, factor),
-        rear: surfaceGrip(r, factor),
+        front: surfaceGrip(f, scale),
+        rear: surfaceGrip(r, scale),
       },
     ];
   });

@@ -143,7 +143,7 @@ function makeLine(spec: TrackSpec, path: string, problems: Problem[]): Centrelin
       problem(
         'too-few-points',
         `${path}.points`,
-        `${spec.closed ? 'a closed' : 'an open'} track needs ${needed} or more different points`,
+        `${spec.closed ? 'a closed track' : 'a course'} needs ${needed} or more different points`,
         {
           value: String(distinct.length),
           remedy: 'add points along the line driven',

@@ -135,7 +135,7 @@ export function runLap(
   const start = options.start ?? (track.closed ? 'flying' : track.startSpeed > 0 ? 'rolling' : 'standing');
   if (start === 'flying' && !track.closed) {
     problems.push(
-      problem('open-track', `tracks.${trackId}`, 'a flying lap needs a closed track', {
+      problem('needs-closed-track', `tracks.${trackId}`, 'a flying lap needs a closed track', {
         remedy: 'start standing or rolling',
       }),
     );

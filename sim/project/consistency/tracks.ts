@@ -51,7 +51,7 @@ function checkPoints(track: TrackSpec, points: NonNullable<TrackSpec['points']>,
       problem(
         'too-short',
         `${path}.points`,
-        `${track.closed ? 'a closed' : 'an open'} track needs ${least} distinct points`,
+        `${track.closed ? 'a closed track' : 'a course'} needs ${least} distinct points`,
         {
           value: String(distinct),
           limit: String(least),

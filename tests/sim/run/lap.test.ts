@@ -82,7 +82,7 @@ describe('starts', () => {
   test('a flying lap of an open course is a problem', () => {
     expect(lap('heron-single-asphalt', 'thistle-bank', { options: { start: 'flying' } })).toMatchObject({
       status: 'problems',
-      problems: [{ code: 'open-track' }],
+      problems: [{ code: 'needs-closed-track' }],
     });
   });
 });

@@ -51,3 +51,16 @@ function cell(value: number | string): string {
   if (typeof value === 'number') return String(value);
   return /[",\n]/.test(value) || /^[=+@-]/.test(value) ? `"${value.replaceAll('"', '""')}"` : value;
 }
+
+/** A column that says the same in every row. */
+export function fill(value: string, count: number): string[] {
+  return new Array<string>(count).fill(value);
+}
+
+/** Columns of several runs, one run below the other. */
+export function below(
+  parts: readonly Record<string, ArrayLike<number | string>>[],
+): { head: string; values: (number | string)[] }[] {
+  const heads = Object.keys(parts[0] ?? {});
+  return heads.map((head) => ({ head, values: parts.flatMap((p) => Array.from(p[head] ?? [])) }));
+}

@@ -5,6 +5,7 @@ import { answerAll } from '../answer-all.ts';
 import { dayOf, gearOption, kartsOf, quantityOption, surfacesOf } from '../choices.ts';
 import type { Words } from '../command.ts';
 import { finish, refuse } from '../finish.ts';
+import { below, fill } from '../output/machine.ts';
 import { table } from '../output/table.ts';
 import { textPlot } from '../output/text-plot.ts';
 import { loadProject } from '../project-files.ts';
@@ -96,7 +97,7 @@ export async function accelerateVerb({ files, options }: Words, terminal: Termin
             : ''
         }`,
       csv: () =>
-        join(
+        below(
           done.map((d) => {
             const c = d.result.columns;
             const n = c.time.length;
@@ -159,16 +160,4 @@ function endOf(word: string | undefined): { toSpeed?: number; toDistance?: numbe
   throw new CommandLineError(
     `--to needs a speed or a distance with its unit, such as "100 km/h" or "200 m", not '${word}'`,
   );
-}
-
-export function fill(value: string, count: number): string[] {
-  return new Array<string>(count).fill(value);
-}
-
-/** Puts the columns of several runs below one another. */
-export function join(
-  parts: readonly Record<string, ArrayLike<number | string>>[],
-): { head: string; values: (number | string)[] }[] {
-  const heads = Object.keys(parts[0] ?? {});
-  return heads.map((head) => ({ head, values: parts.flatMap((p) => Array.from(p[head] ?? [])) }));
 }

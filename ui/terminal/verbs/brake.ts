@@ -5,13 +5,13 @@ import { answerAll } from '../answer-all.ts';
 import { dayOf, gearOption, kartsOf, oneOf, quantityOption, surfacesOf } from '../choices.ts';
 import type { Words } from '../command.ts';
 import { finish, refuse } from '../finish.ts';
+import { below, fill } from '../output/machine.ts';
 import { table } from '../output/table.ts';
 import { textPlot } from '../output/text-plot.ts';
 import { loadProject } from '../project-files.ts';
 import { shownUnits } from '../shown-units.ts';
 import type { Terminal } from '../terminal.ts';
 import { CommandLineError } from '../terminal.ts';
-import { fill, join } from './accelerate.ts';
 
 const BRAKES: readonly BrakeMode[] = ['threshold', 'held', 'locked', 'ideal', 'none'];
 const ENGINES: readonly EngineMode[] = ['clutch in', 'in gear', 'shifting down'];
@@ -110,7 +110,7 @@ export async function brakeVerb({ files, options }: Words, terminal: Terminal): 
             : ''
         }`,
       csv: () =>
-        join(
+        below(
           done.map((d) => {
             const c = d.result.columns;
             const n = c.time.length;

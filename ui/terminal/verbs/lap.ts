@@ -5,12 +5,12 @@ import { answerAll } from '../answer-all.ts';
 import { dayOf, kartsOf, oneOf, quantityOption, tracksOf } from '../choices.ts';
 import type { Words } from '../command.ts';
 import { finish, refuse } from '../finish.ts';
+import { below, fill } from '../output/machine.ts';
 import { table } from '../output/table.ts';
 import { textPlot } from '../output/text-plot.ts';
 import { loadProject } from '../project-files.ts';
 import { shownUnits } from '../shown-units.ts';
 import type { Terminal } from '../terminal.ts';
-import { fill, join } from './accelerate.ts';
 
 const STARTS: readonly LapStart[] = ['flying', 'standing', 'rolling'];
 const ENGINES: readonly EngineBraking[] = ['as it pays', 'always', 'never'];
@@ -106,7 +106,7 @@ export async function lapVerb({ files, options }: Words, terminal: Terminal): Pr
           .join('\n') +
         "\nOne driven line at the driver's share of grip; no warm-up, traffic, ruts or jumps. The tip margin ignores ruts and kerbs.\n",
       csv: () =>
-        join(
+        below(
           done.map((d) => {
             const c = d.result.columns;
             const n = c.time.length;

@@ -5,12 +5,12 @@ import { answerAll } from '../answer-all.ts';
 import { dayOf, kartsOf, quantityOption, surfacesOf } from '../choices.ts';
 import type { Words } from '../command.ts';
 import { finish, refuse } from '../finish.ts';
+import { below, fill } from '../output/machine.ts';
 import { table } from '../output/table.ts';
 import { textPlot } from '../output/text-plot.ts';
 import { loadProject } from '../project-files.ts';
 import { shownUnits } from '../shown-units.ts';
 import type { Terminal } from '../terminal.ts';
-import { fill, join } from './accelerate.ts';
 
 export async function topSpeedVerb({ files, options }: Words, terminal: Terminal): Promise<number> {
   const { project, problems } = loadProject(files, options.set ?? []);
@@ -100,7 +100,7 @@ export async function topSpeedVerb({ files, options }: Words, terminal: Terminal
           .join('\n') +
         'The limiter cannot prevent over-rev on a downshift: the last column is where the engine reaches its safe speed.\n',
       csv: () =>
-        join(
+        below(
           done.map((d) => ({
             kart: fill(d.request.kart, d.result.speed.length),
             surface: fill(d.request.surface, d.result.speed.length),
