@@ -44,7 +44,7 @@ const { cases } = JSON.parse(
 const OVER_TIME = 1e-7;
 /** Roots on both sides stop at 1e-13 of the speed or 1e-6 N of some thousand; square root of a force halves the rest. */
 const ROOT = 1e-9;
-/** Stations this close leave an error of (FINE/0.5)^2, 1/400, of that at the default spacing, which is below 5e-5. */
+/** Second order: stations this close leave 1/400 of the error at half a metre, which is below 5e-5 of these laps. */
 const FINE = 0.025;
 const LAP = 1e-6;
 /** Speed read between two stations by a straight line in v^2: at a switch from drive to brakes off by 5 m/s2 x 0.025 m. */

@@ -16,7 +16,7 @@ import { type Knobs, knobs, lapOf, sprintOf } from './random-karts.ts';
 const LAP = 1e-7;
 /** Integrated at a tolerance of 1e-9 over some hundred steps. */
 const SPRINT = 1e-7;
-const RUNS = 60;
+const RUNS = 40;
 
 const more = fc.double({ min: 1.001, max: 1.25, noNaN: true });
 
