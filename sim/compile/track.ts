@@ -51,8 +51,8 @@ export interface CompiledTrack {
 }
 
 /** Default spacing, m: within a millisecond of the converged lap on the demo tracks (npm run bench). */
-export const DEFAULT_SPACING = 0.25;
-/** More stations than this are refused: a 50 km track at the default spacing. */
+export const DEFAULT_SPACING = 0.2;
+/** More stations than this are refused: a 40 km track at the default spacing. */
 export const MAX_STATIONS = 200_000;
 /** A closed track made of stretches may miss its start by this share of its length before it is refused. */
 const CLOSURE_SHARE = 0.002;

@@ -49,7 +49,8 @@ export function integratePhase(phase: OdePhase): OdeOutcome {
   const dimension = phase.state.length;
   const passed: { name: string; t: number; y: number[] }[] = [];
   const samples: { t: number; y: number[] }[] = [];
-  let before = events.map((e) => e.value(phase.start, phase.state));
+  const before = Float64Array.from(events, (e) => e.value(phase.start, phase.state));
+  const after = new Float64Array(events.length);
   let stop: { name: string; t: number; from: number; y0: number[] } | undefined;
   let last: number[] = [...phase.state];
   let lastTime = phase.start;
@@ -71,21 +72,23 @@ export function integratePhase(phase: OdePhase): OdeOutcome {
     dense: (i: number, t: number) => number,
   ): boolean | undefined => {
     if (count === 1) return undefined;
-    const stateAt = (time: number) => Array.from({ length: dimension }, (_, i) => dense(i, time));
-    const after = events.map((e) => e.value(t, y));
-    const found = events
-      .map((e, i) => ({ event: e, rises: before[i]! < 0 && after[i]! >= 0 }))
-      .filter((x) => x.rises)
-      .map(({ event }) => ({
-        event,
-        t: findRoot(
-          (time) => event.value(time, time === tOld ? last : time === t ? y : stateAt(time)),
-          tOld,
-          t,
-          EVENT_TOLERANCE,
-        ),
-      }))
-      .sort((p, q) => p.t - q.t);
+    const stateAt = (time: number): number[] => {
+      const state: number[] = [];
+      for (let i = 0; i < dimension; i++) state.push(dense(i, time));
+      return state;
+    };
+    const found: { event: OdeEvent; t: number }[] = [];
+    for (let i = 0; i < events.length; i++) {
+      const event = events[i]!;
+      const value = event.value(t, y);
+      if (before[i]! < 0 && value >= 0) {
+        const along = (time: number) =>
+          event.value(time, time === tOld ? last : time === t ? y : stateAt(time));
+        found.push({ event, t: findRoot(along, tOld, t, EVENT_TOLERANCE) });
+      }
+      after[i] = value;
+    }
+    if (found.length > 1) found.sort((p, q) => p.t - q.t);
     const terminal = found.find((x) => x.event.passing !== true);
     const until = terminal?.t ?? t;
     for (const { event, t: time } of found) {
@@ -98,7 +101,7 @@ export function integratePhase(phase: OdePhase): OdeOutcome {
       stop = { name: terminal.event.name, t: terminal.t, from: tOld, y0: last };
       return false;
     }
-    before = after;
+    before.set(after);
     last = [...y];
     lastTime = t;
     return undefined;
