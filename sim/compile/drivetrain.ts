@@ -102,7 +102,8 @@ export function compileDrivetrain(parts: DrivetrainParts): Drivetrain {
   const dayFactor = factorFor(donor, air);
   const torque = monotoneCubic(
     sheet.speed,
-    sheet.torque.map((t) => t * dayFactor),
+    // A clutch weaker than the engine slips: it passes no more than it carries, home or not.
+    sheet.torque.map((t) => Math.min(t * dayFactor, donor.clutch?.torque ?? Number.POSITIVE_INFINITY)),
   );
   const { drag, isEstimate } = dragCurve(donor);
   const final =

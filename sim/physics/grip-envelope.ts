@@ -119,6 +119,8 @@ export interface Envelope {
   upperForce(from: number, guess: number): number;
   /** Smallest feasible x under the set balance, from `guess`. */
   lowerForce(engine: number, engineMass: number, guess: number): number;
+  /** Braking force x at which the rear axle leaves the ground, N; -Infinity where none does. */
+  rearLiftForce(): number;
   /** Constraint that was active in the last search or excess. */
   constraint(): Constraint;
   /** Writes vertical loads [front axle, rear axle, front inner, rear inner] at x into `out`. */
@@ -628,6 +630,7 @@ export function gripEnvelope(kart: EnvelopeKart, front: AxleGrip, rear: AxleGrip
       return seek(true, 1) ? s[AT]! : bisectUpper(from);
     },
     lowerForce,
+    rearLiftForce: () => (s[TAU]! > 0 ? -(s[NR]! + s[T0]!) / s[TAU]! : Number.NEGATIVE_INFINITY),
     constraint: () => s[WHICH]! as Constraint,
     loads(x, out) {
       const T = s[T0]! + s[TAU]! * x;

@@ -153,10 +153,10 @@ export function runAcceleration(
   }
   let phase = startPhase(fromSpeed === 0 || fromSpeed < gears[gear]!.slipSpeed);
   const launching = fromSpeed === 0;
-  const slipTorque = launching
+  let slipTorque = launching
     ? drivetrain.launch.torque
     : evaluateCubic(drivetrain.torque, drivetrain.torque.knots[0]!);
-  const slipEnd = launching ? drivetrain.launch.lockSpeed : gears[gear]!.slipSpeed;
+  let slipEnd = launching ? drivetrain.launch.lockSpeed : gears[gear]!.slipSpeed;
   let shiftUntil = 0;
   let into = gear;
 
@@ -292,8 +292,8 @@ export function runAcceleration(
         outcome = 'too-long';
         break;
       }
-      phase = 'drive';
       gear = into;
+      engage();
       continue;
     }
     if (run.event === 'end') break;
@@ -403,7 +403,17 @@ export function runAcceleration(
       shiftUntil = t + duration;
     } else {
       gear = target;
-      phase = 'drive';
+      engage();
+    }
+  }
+
+  /** In gear after a shift: the clutch slips on where the engine would be below its lowest known point. */
+  function engage(): void {
+    const { slipSpeed } = gears[gear]!;
+    phase = startPhase(v < slipSpeed);
+    if (v < slipSpeed) {
+      slipTorque = evaluateCubic(drivetrain.torque, drivetrain.torque.knots[0]!);
+      slipEnd = slipSpeed;
     }
   }
 

@@ -166,6 +166,7 @@ export function runBrake(
   let clutchUntil = Number.NEGATIVE_INFINITY;
   let frontLocked = mode === 'locked' && share > 0;
   let rearLocked = mode === 'locked' && share < 1;
+  let pitchesOver = false;
   let build: { from: number; time: number } | undefined;
 
   const engineAt = (v: number): { force: number; mass: number } => {
@@ -255,8 +256,15 @@ export function runBrake(
     }
     return x1;
   };
+  /** No braking carries the kart past the point at which its rear wheels lift. */
+  const grounded = (g: Ground): Ground => {
+    const lift = env.rearLiftForce();
+    if (g.x >= lift) return g;
+    pitchesOver = true;
+    return { ...g, front: lift, rear: 0, engine: 0, x: lift };
+  };
   const groundAt = (t: number, v: number): Ground => {
-    const g = full(v);
+    const g = grounded(full(v));
     if (build === undefined || build.time <= 0) return g;
     const part = Math.min(1, Math.max(0, (t - build.from) / build.time));
     if (part >= 1) return g;
@@ -450,6 +458,16 @@ export function runBrake(
         `karts.${kart.id}`,
         'the rear axle reaches its grip first: the kart loses its stability before the front locks',
         { remedy: 'move the balance forward for this ground, or brake with the clutch in' },
+      ),
+    );
+  }
+  if (pitchesOver) {
+    problems.push(
+      warning(
+        'rear-lifts',
+        `karts.${kart.id}`,
+        'the rear wheels lift: braking harder would pitch the kart over its front wheels',
+        { remedy: 'lower the centre of gravity or move it back; brake less hard' },
       ),
     );
   }

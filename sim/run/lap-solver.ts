@@ -32,7 +32,8 @@ export interface LapConditions {
 }
 
 export interface LapSolution {
-  readonly status: 'done' | 'stalled' | 'impossible' | 'unsettled';
+  /** impossible: no speed holds a station; runaway: the brakes cannot slow the kart for what follows */
+  readonly status: 'done' | 'stalled' | 'impossible' | 'runaway' | 'unsettled';
   /** Station at which a kart stalled or no speed was possible; -1 otherwise */
   readonly failedAt: number;
   readonly time: number;
@@ -409,6 +410,7 @@ export function solveLap(problem: LapProblem, conditions: LapConditions): LapSol
         const edgeSpeed = Math.sqrt(y0);
         d1 = decelerate(placeBetween(j, i, Math.min(1, part), edgeSpeed), edgeSpeed, current);
       }
+      if (!(y0 > 0)) return result('runaway', j, 0, 0, 0, 0);
       if (y0 >= most[j]!) {
         back[j] = most[j]!;
         known = false;

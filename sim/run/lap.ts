@@ -141,7 +141,17 @@ export function runLap(
     );
   }
   if (isBlocking(problems)) return refused(problems);
-  const driven = scaleGrip(kart, kart.driver.gripUse);
+  const driven = calmOn(track, scaleGrip(kart, kart.driver.gripUse));
+  if (track.closed && kart.envelope.headwind !== 0) {
+    problems.push(
+      warning(
+        'wind-left-out',
+        `tracks.${trackId}`,
+        'round a closed track the wind comes from every side: it is left out of the lap',
+        { remedy: 'wind along the course counts on straight runs and open courses' },
+      ),
+    );
+  }
   const drivenPairs = pairs.map((pair) => driven.surfaces.find((s) => s.id === pair.id)!);
   const lap = lapProblem(driven, track, drivenPairs);
   const solution = solveLap(lap, { start, engineBraking: options.engineBraking ?? 'as it pays' });
@@ -164,6 +174,24 @@ export function runLap(
       diagnostics,
     };
   }
+  if (solution.status === 'runaway') {
+    return {
+      status: 'failed',
+      problems: [
+        ...problems,
+        problem(
+          'cannot-slow',
+          `tracks.${trackId}`,
+          `the brakes cannot slow the kart for what follows ${placeOf(track, solution.failedAt)}: it would run away`,
+          {
+            value: gradeText(track, solution.failedAt),
+            remedy: 'look at the grip, the grade and the brake balance there',
+          },
+        ),
+      ],
+      diagnostics,
+    };
+  }
   if (solution.status === 'stalled') {
     return {
       status: 'partial',
@@ -174,7 +202,7 @@ export function runLap(
           `tracks.${trackId}`,
           `the kart comes to a stop ${placeOf(track, solution.failedAt)}: it cannot pull the grade or has no grip`,
           {
-            value: `grade ${(100 * Math.tan(Math.asin(track.sinGrade[solution.failedAt]!))).toFixed(1)} %`,
+            value: gradeText(track, solution.failedAt),
             remedy: 'shorten the gearing, or look at the grip and the grade there',
           },
         ),
@@ -205,6 +233,17 @@ export function runLap(
     );
   }
   return { status: 'done', problems, result, diagnostics };
+}
+
+/** Round a closed track the wind of the day, which is only known along the course, is left out. */
+function calmOn(track: CompiledTrack, kart: CompiledKart): CompiledKart {
+  return track.closed && kart.envelope.headwind !== 0
+    ? { ...kart, envelope: { ...kart.envelope, headwind: 0 } }
+    : kart;
+}
+
+function gradeText(track: CompiledTrack, station: number): string {
+  return `grade ${(100 * Math.tan(Math.asin(track.sinGrade[Math.max(0, station)]!))).toFixed(1)} %`;
 }
 
 function placeOf(track: CompiledTrack, station: number): string {

@@ -83,8 +83,9 @@ describe('the same numbers', () => {
           day: 'day',
           track: 'loop',
         });
-        // A number divided by a factor, written down and multiplied again is off by 1e-16 of itself.
-        same(lap.time, usual.time, 1e-8);
+        // A number divided by a factor, written down and multiplied again is off by 1e-16 of itself; that may turn
+        // the last step of a search for the edge of the grip, which stops within 1e-4 N of thousands.
+        same(lap.time, usual.time, 1e-7);
       }),
       { seed: 45, numRuns: RUNS, endOnFailure: true },
     );
