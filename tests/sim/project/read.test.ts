@@ -46,7 +46,7 @@ describe('the demo', () => {
   it('is in SI and leaves the input as it was written', () => {
     const { project, input } = readProjectValue(demo());
     expect(project?.chassis['heron']?.wheelbase).toBe(1.75);
-    expect(project?.donors['single']?.gears?.[0]).toBe(31 / 12);
+    expect(project?.donors['single']?.gears?.[0]).toBe(28 / 11);
     expect(project?.donors['four']?.revLimit).toBeCloseTo((14_000 * Math.PI) / 30, 9);
     expect(input).toEqual(demo());
   });
