@@ -147,6 +147,17 @@ export function compileKart(
     );
     return { problems };
   }
+  if (heights.front < 0 || heights.rear < 0) {
+    problems.push(
+      problem(
+        'roll-centres',
+        `chassis.${spec.chassis}.rollCentres`,
+        'the roll centres lie so high that an axle would load its inner wheel',
+        { remedy: 'check their heights above the ground' },
+      ),
+    );
+    return { problems };
+  }
   const spinFront = (2 * wheelInertia(frontTyre, radiusFront)) / radiusFront ** 2;
   const spinRear = (2 * wheelInertia(rearTyre, radiusRear)) / radiusRear ** 2;
   const drivenRadius = chassis.driven === 'front' ? radiusFront : radiusRear;

@@ -186,7 +186,7 @@ export const TYRES_AND_CORNERING: readonly EvidenceCase[] = [
         'g',
         1e-9,
         'rounding',
-        (ask) => ask({ kart: 'v', day: 'd', verb: 'sheet' }).tipFactor,
+        (ask) => ask({ kart: 'v', day: 'd', verb: 'sheet' }).tipFactor ?? 0,
       ),
       within(
         'speed round 20 m: the kart tips before it slides',
@@ -205,7 +205,7 @@ export const TYRES_AND_CORNERING: readonly EvidenceCase[] = [
         'g',
         1e-9,
         'rounding',
-        (ask) => ask({ kart: 'v', day: 'd', verb: 'sheet' }, tipper(1.05, 0.55)).tipFactor,
+        (ask) => ask({ kart: 'v', day: 'd', verb: 'sheet' }, tipper(1.05, 0.55)).tipFactor ?? 0,
       ),
     ],
   },

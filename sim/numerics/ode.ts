@@ -40,7 +40,7 @@ export interface OdeOutcome {
   readonly evaluations: number;
 }
 
-const MAX_STEPS = 20_000;
+const MAX_STEPS = 4000;
 const EVENT_TOLERANCE = 1e-13;
 
 /** Integrates one smooth phase. Non-finite derivatives end it with status 'failed', never with NaN. */
@@ -84,7 +84,7 @@ export function integratePhase(phase: OdePhase): OdeOutcome {
       if (before[i]! < 0 && value >= 0) {
         const along = (time: number) =>
           event.value(time, time === tOld ? last : time === t ? y : stateAt(time));
-        found.push({ event, t: findRoot(along, tOld, t, EVENT_TOLERANCE) });
+        found.push({ event, t: t > tOld ? findRoot(along, tOld, t, EVENT_TOLERANCE) : t });
       }
       after[i] = value;
     }

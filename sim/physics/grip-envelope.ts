@@ -743,8 +743,22 @@ export function gripEnvelope(kart: EnvelopeKart, front: AxleGrip, rear: AxleGrip
     let high = holdForce();
     if (high >= 0) driveAt(high);
     else brakeAt(high, engine, engineMass);
-    if (s[EXCESS]! > EXCESS_TOLERANCE) return high;
     let low = farBelow() - engine;
+    if (s[EXCESS]! > EXCESS_TOLERANCE) {
+      // Not even steady speed fits: look for the force that comes nearest to fitting.
+      let left = low;
+      let right = Math.max(high, 0);
+      for (let i = 0; i < 90; i++) {
+        const third = (right - left) / 3;
+        brakeAt(left + third, engine, engineMass);
+        const a = s[EXCESS]!;
+        brakeAt(right - third, engine, engineMass);
+        if (a <= s[EXCESS]!) right -= third;
+        else left += third;
+      }
+      brakeAt(left, engine, engineMass);
+      return left;
+    }
     for (let i = 0; i < 70; i++) {
       const x = (low + high) / 2;
       brakeAt(x, engine, engineMass);
@@ -756,7 +770,10 @@ export function gripEnvelope(kart: EnvelopeKart, front: AxleGrip, rear: AxleGrip
   }
 }
 
+/** Grip used where there is none to use: a number a table can hold. */
+const NO_GRIP = 99;
+
 function ratioOf(force: number, capacity: number): number {
-  if (capacity > 0) return force / capacity;
-  return force > 0 ? Number.MAX_VALUE : 0;
+  if (capacity > 0) return Math.min(force / capacity, NO_GRIP);
+  return force > 0 ? NO_GRIP : 0;
 }

@@ -295,7 +295,7 @@ const stretch = v.union([
   v.strictObject({
     straight: need('straightLength'),
     grade: may('grade'),
-    speedLimit: may('speed'),
+    speedLimit: may('postedSpeed'),
     ...laid,
   }),
   v.strictObject({
@@ -303,7 +303,7 @@ const stretch = v.union([
     angle: need('turnAngle'),
     radius: need('radius'),
     grade: may('grade'),
-    speedLimit: may('speed'),
+    speedLimit: may('postedSpeed'),
     ...laid,
   }),
 ]);
@@ -313,7 +313,7 @@ const section = v.strictObject({
   from: need('distance'),
   to: need('distance'),
   grade: may('grade'),
-  speedLimit: may('speed'),
+  speedLimit: may('postedSpeed'),
   ...laid,
 });
 

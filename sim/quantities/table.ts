@@ -418,6 +418,7 @@ export const QUANTITIES = {
     { default: 0, usual: [-40 * DEGREE, 40 * DEGREE] },
   ),
   height: row('z', 'length', 'height', 'm', -1000, 11_000, 'map', { default: 0 }),
+  postedSpeed: row('v', 'speed', 'speed limit of a stretch', 'km/h', 0.01, 400, 'posted', {}),
   speed: row('v', 'speed', 'speed', 'km/h', 0, 400, 'speedometer', {}),
 } as const satisfies Record<string, Quantity>;
 

@@ -88,8 +88,8 @@ export const STANDARD_MARKS: readonly {
   { label: '60 ft', distance: 60 * FOOT },
   { label: '50 m', distance: 50 },
   { label: '100 m', distance: 100 },
-  { label: '1/8 mile', distance: 660 * FOOT },
   { label: '200 m', distance: 200 },
+  { label: '1/8 mile', distance: 660 * FOOT },
   { label: '1/4 mile', distance: 1320 * FOOT },
   { label: '0-50 km/h', speed: 50 * KMH },
   { label: '0-60 mph', speed: 60 * MPH },
@@ -98,6 +98,8 @@ export const STANDARD_MARKS: readonly {
 
 const DEFAULT_TOLERANCE = 1e-9;
 const MAX_PHASES = 400;
+/** A run that needs more work than this is given up: a hundred times a quarter mile. */
+const MAX_EVALUATIONS = 300_000;
 /** A kart that needs longer than this for its run is told so, s. */
 const LONGEST = 300;
 const SAMPLE_EVERY = 0.05;
@@ -144,9 +146,21 @@ export function runAcceleration(
       status: 'problems',
       diagnostics: {},
       problems: [
-        problem('no-gear', '', 'there is no such gear', {
+        problem('no-gear', 'options', 'there is no such gear', {
           value: String(options.gear),
           limit: `1 to ${gears.length}`,
+        }),
+      ],
+    };
+  }
+  if (options.toSpeed !== undefined && !(options.toSpeed > fromSpeed)) {
+    return {
+      status: 'problems',
+      diagnostics: {},
+      problems: [
+        problem('speeds', 'options', 'the last speed of an acceleration must be above the first', {
+          value: `${tidy(fromSpeed / KMH)} to ${tidy(options.toSpeed / KMH)} km/h`,
+          remedy: 'ask for a higher speed, or for a stop',
         }),
       ],
     };
@@ -198,7 +212,7 @@ export function runAcceleration(
 
   if (fromSpeed === 0) markPassed();
   for (let phases = 0; ; phases++) {
-    if (phases >= MAX_PHASES || t >= LONGEST) {
+    if (phases >= MAX_PHASES || t >= LONGEST || evaluations > MAX_EVALUATIONS) {
       outcome = 'too-long';
       break;
     }
@@ -345,7 +359,9 @@ export function runAcceleration(
   if (outcome === 'failed')
     problems.push(problem('numbers', `karts.${kart.id}`, 'the integration met a number that is not finite'));
   const marks = wanted.map((m): Mark => {
-    const hit = hits.get(m.label);
+    const passed = hits.get(m.label);
+    // Marks passed before the clock starts are not timed.
+    const hit = passed !== undefined && passed.time >= startTime ? passed : undefined;
     const kind = m.distance !== undefined ? 'distance' : 'speed';
     return {
       label: m.label,
@@ -365,7 +381,7 @@ export function runAcceleration(
       kart: kart.name,
       surface: surface.id,
       time: t - startTime,
-      distance: s - rollout,
+      distance: Math.max(0, s - rollout),
       speed: v,
       marks,
       shifts: shifts.map((x) => ({ ...x, time: x.time - startTime })),

@@ -55,7 +55,7 @@ export function runBalanceCurve(
         status: 'problems',
         diagnostics: {},
         problems: [
-          problem('no-gear', '', 'engine braking needs a gear there is and a speed', {
+          problem('no-gear', 'options', 'engine braking needs a gear there is and a speed', {
             value: String(options.gear),
             limit: `1 to ${drivetrain.gears.length}`,
           }),

@@ -85,6 +85,8 @@ export interface BrakeResult {
 
 const DEFAULT_TOLERANCE = 1e-10;
 const MAX_PHASES = 100;
+/** A run that needs more work than this is given up: a hundred times an ordinary stop. */
+const MAX_EVALUATIONS = 100_000;
 const LONGEST = 600;
 const SAMPLE_EVERY = 0.05;
 /** A downshift is made at this share of the lower gear's limiter speed. */
@@ -120,8 +122,8 @@ export function runBrake(
       status: 'problems',
       diagnostics: {},
       problems: [
-        problem('speeds', '', 'the first speed must be above the last', {
-          value: `${fromSpeed} to ${toSpeed} m/s`,
+        problem('speeds', 'options', 'the first speed must be above the last', {
+          value: `${(fromSpeed * 3.6).toFixed(1)} to ${(toSpeed * 3.6).toFixed(1)} km/h`,
         }),
       ],
     };
@@ -131,7 +133,7 @@ export function runBrake(
       status: 'problems',
       diagnostics: {},
       problems: [
-        problem('no-gear', '', 'there is no such gear', {
+        problem('no-gear', 'options', 'there is no such gear', {
           value: String(options.gear),
           limit: `1 to ${gears.length}`,
         }),
@@ -155,11 +157,16 @@ export function runBrake(
         : gearFor(drivetrain, fromSpeed);
   if (gear >= 0 && fromSpeed > gears[gear]!.safeSpeed * (1 + 1e-9)) {
     problems.push(
-      problem('over-rev', '', `gear ${gears[gear]!.name} would drive the engine beyond its safe speed`, {
-        value: `${(fromSpeed * 3.6).toFixed(0)} km/h`,
-        limit: `${(gears[gear]!.safeSpeed * 3.6).toFixed(0)} km/h`,
-        remedy: 'start in a higher gear: a limiter cannot prevent over-rev on a downshift',
-      }),
+      problem(
+        'over-rev',
+        'options',
+        `gear ${gears[gear]!.name} would drive the engine beyond its safe speed`,
+        {
+          value: `${(fromSpeed * 3.6).toFixed(0)} km/h`,
+          limit: `${(gears[gear]!.safeSpeed * 3.6).toFixed(0)} km/h`,
+          remedy: 'start in a higher gear: a limiter cannot prevent over-rev on a downshift',
+        },
+      ),
     );
     return { status: 'problems', diagnostics: {}, problems };
   }
@@ -345,7 +352,7 @@ export function runBrake(
     ['e', 0.1 * fromSpeed],
   ];
   for (let phases = 0; ; phases++) {
-    if (phases >= MAX_PHASES) {
+    if (phases >= MAX_PHASES || evaluations > MAX_EVALUATIONS) {
       outcome = 'runs on';
       break;
     }
@@ -556,7 +563,7 @@ function heldForce(
     return options.pedalForce * kart.brakes.gain;
   problems.push(
     options.pedalForce === undefined
-      ? problem('no-pedal-force', '', 'a held pedal needs its force', {
+      ? problem('no-pedal-force', 'options', 'a held pedal needs its force', {
           remedy: 'give a pedal force, or a braking force',
         })
       : problem(

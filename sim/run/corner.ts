@@ -51,7 +51,7 @@ export function runCorner(
     return {
       status: 'problems',
       diagnostics: {},
-      problems: [problem('radius', '', 'the radius must be positive', { value: `${radius} m` })],
+      problems: [problem('radius', 'options', 'the radius must be positive', { value: `${radius} m` })],
     };
   const cos = 1 / Math.hypot(1, grade);
   const kappa = (cos * cos) / radius;

@@ -22,8 +22,8 @@ export interface KartSheet {
   readonly transferRear: number;
   /** Lean per g, rad */
   readonly leanPerG: number;
-  /** g at which a rigid kart lifts its inner wheels */
-  readonly tipFactor: number;
+  /** g at which a rigid kart lifts its inner wheels; null where none does */
+  readonly tipFactor: number | null;
   readonly radiusFront: number;
   readonly radiusRear: number;
   readonly airDensity: number;
@@ -93,7 +93,7 @@ export function runKartSheet(kart: CompiledKart): Outcome<KartSheet> {
       transferFront: e.transferFront,
       transferRear: e.transferRear,
       leanPerG: kart.leanPerG,
-      tipFactor: kart.tipFactor,
+      tipFactor: Number.isFinite(kart.tipFactor) ? kart.tipFactor : null,
       radiusFront: kart.radiusFront,
       radiusRear: kart.radiusRear,
       airDensity: kart.day.density,

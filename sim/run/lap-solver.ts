@@ -186,6 +186,8 @@ export function solveLap(problem: LapProblem, conditions: LapConditions): LapSol
   const most = new Float64Array(n);
   const cornerLimit = new Uint8Array(n);
   let failedAt = -1;
+  /** An excess small against the weight, N */
+  const nearby = 1e-3 * mass * gravity;
   {
     let known = -1;
     let knownSlope = 0;
@@ -241,11 +243,14 @@ export function solveLap(problem: LapProblem, conditions: LapConditions): LapSol
         if (!Number.isNaN(lastY) && y !== lastY) slope = (excess - lastExcess) / (y - lastY);
         lastY = y;
         lastExcess = excess;
-        const step = slope > 0 ? -excess / slope : (low + high) / 2 - y;
+        // Where the excess jumps (an inner wheel of an open axle lifts) only halving is sure.
+        const halve = !(slope > 0) || (iteration >= 8 && iteration % 2 === 0);
+        const step = halve ? (low + high) / 2 - y : -excess / slope;
         y += step;
-        // A short step with a known slope leaves an error of its square.
-        if (slope > 0 && Math.abs(step) < 1e-4 * y && y > low && y < high) break;
+        // A short step from close by with a known slope leaves an error of its square.
+        if (!halve && Math.abs(step) < 1e-4 * y && Math.abs(excess) < nearby && y > low && y < high) break;
       }
+      if (high - low < 1e-12 * high) y = low;
       cornerLimit[i] = limitOf(env.constraint());
       if (high >= capSquared && y >= capSquared * (1 - 1e-12)) {
         most[i] = capSquared;
@@ -497,6 +502,7 @@ export function solveLap(problem: LapProblem, conditions: LapConditions): LapSol
       out.a[i] = -backDecel[i]!;
       out.limit[i] = backLimit[i]!;
       out.braking[i] = 1;
+      out.gear[i] = gearAt(y);
       w.y = there;
       w.a = Number.NaN;
       w.stepBefore = 0;
@@ -628,6 +634,7 @@ export function solveLap(problem: LapProblem, conditions: LapConditions): LapSol
             out.a[i] = onBrakes && backDecel[i]! !== 0 ? -backDecel[i]! : (backThere - y) / (2 * h);
             out.limit[i] = onBrakes ? backLimit[i]! : cornerLimit[i]!;
             out.braking[i] = onBrakes ? 1 : 0;
+            if (onBrakes) out.gear[i] = gearAt(y);
           }
         }
         w.y = backThere;
@@ -677,15 +684,23 @@ export function solveLap(problem: LapProblem, conditions: LapConditions): LapSol
     }
   }
 
-  /** On the brakes the gear follows the speed at no cost; held in a corner it only drops when far too tall. */
-  function settleGear(w: Walker, onBrakes: boolean): void {
+  function gearAt(y: number): number {
     let k = 0;
-    while (k < topGear && w.y >= upSquared[k]!) k++;
+    while (k < topGear && y >= upSquared[k]!) k++;
+    return k;
+  }
+
+  /**
+   * On the brakes the gear follows the speed at no cost, as the backward pass took it; held in a corner it
+   * only drops when far too tall.
+   */
+  function settleGear(w: Walker, onBrakes: boolean): void {
+    const k = gearAt(w.y);
     if (onBrakes) {
       w.phase = PHASE.drive;
       w.left = 0;
-      if (k < w.gear) w.shifts += w.gear - k;
-      w.gear = Math.min(w.gear, k);
+      w.shifts += Math.abs(w.gear - k);
+      w.gear = k;
     } else if (k < w.gear && w.y < upSquared[w.gear - 1]! * DOWNSHIFT_BELOW ** 2) {
       w.shifts += w.gear - k;
       w.gear = k;

@@ -194,13 +194,13 @@ export function runLap(
   }
   if (solution.status === 'stalled') {
     return {
-      status: 'partial',
+      status: 'failed',
       problems: [
         ...problems,
         problem(
           'stalls',
           `tracks.${trackId}`,
-          `the kart comes to a stop ${placeOf(track, solution.failedAt)}: it cannot pull the grade or has no grip`,
+          `the kart comes to a stop ${placeOf(track, solution.failedAt)}: its thrust or its grip does not overcome rolling, air and grade there`,
           {
             value: gradeText(track, solution.failedAt),
             remedy: 'shorten the gearing, or look at the grip and the grade there',

@@ -38,10 +38,14 @@ export function checkTyre(tyre: TyreSpec, path: string): Problem[] {
     }
   }
   for (const [surface, grip] of Object.entries(tyre.grip)) {
-    if (grip.peak > 0) continue;
-    problems.push(
-      problem('out-of-range', `${path}.grip.${surface}.peak`, 'friction must be above zero', { value: '0' }),
-    );
+    for (const field of ['peak', 'lateralPeak'] as const) {
+      if (grip[field] === undefined || grip[field] > 0) continue;
+      problems.push(
+        problem('out-of-range', `${path}.grip.${surface}.${field}`, 'friction must be above zero', {
+          value: '0',
+        }),
+      );
+    }
   }
   return problems;
 }
