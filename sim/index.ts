@@ -13,7 +13,7 @@ export type { Merged, ProjectFile } from './project/merge.ts';
 export { mergeProjects } from './project/merge.ts';
 export type { InputNote } from './project/origins.ts';
 export type { Problem } from './project/problem.ts';
-export { isBlocking, problem, problemLine } from './project/problem.ts';
+export { isBlocking, problem, problemLine, warning } from './project/problem.ts';
 export { readQuantity } from './project/quantity-field.ts';
 export type { ProjectRead } from './project/read.ts';
 export { readProject, readProjectValue } from './project/read.ts';
