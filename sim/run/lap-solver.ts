@@ -674,6 +674,7 @@ export function solveLap(problem: LapProblem, conditions: LapConditions): LapSol
 
   function startShift(w: Walker, target: number, duration: number): void {
     w.shifts++;
+    w.box = target;
     w.target = target;
     if (duration > 0) {
       w.phase = PHASE.shift;
@@ -699,10 +700,12 @@ export function solveLap(problem: LapProblem, conditions: LapConditions): LapSol
     if (onBrakes) {
       w.phase = PHASE.drive;
       w.left = 0;
-      w.shifts += Math.abs(w.gear - k);
+      w.shifts += Math.max(0, w.box - k);
+      w.box = Math.min(w.box, k);
       w.gear = k;
     } else if (k < w.gear && w.y < upSquared[w.gear - 1]! * DOWNSHIFT_BELOW ** 2) {
-      w.shifts += w.gear - k;
+      w.shifts += Math.max(0, w.box - k);
+      w.box = Math.min(w.box, k);
       w.gear = k;
     }
     if (w.y < slipSquared[w.gear]!) {
@@ -773,6 +776,7 @@ export function solveLap(problem: LapProblem, conditions: LapConditions): LapSol
       phase: PHASE.drive,
       left: 0,
       target: 0,
+      box: 0,
       slipTorque: 0,
       lockSquared: 0,
       a: Number.NaN,
@@ -781,6 +785,7 @@ export function solveLap(problem: LapProblem, conditions: LapConditions): LapSol
       shifts: 0,
     };
     while (w.gear < topGear && from >= upSquared[w.gear]!) w.gear++;
+    w.box = w.gear;
     if (standing && from === 0) {
       w.phase = PHASE.slip;
       w.slipTorque = drivetrain.launch.torque;
@@ -803,6 +808,7 @@ export function solveLap(problem: LapProblem, conditions: LapConditions): LapSol
       scratch ??= emptyTrack(n);
       const trial = freshWalker(last.y);
       trial.gear = last.gear;
+      trial.box = last.gear;
       trial.phase = PHASE.drive;
       trial.a = last.a;
       trial.shifts = last.shifts;
@@ -851,6 +857,8 @@ interface Walker {
   phase: number;
   /** Time left of a shift */
   left: number;
+  /** Gear counted shifts have reached: on the brakes the gear shown may run ahead of it */
+  box: number;
   /** Gear after the shift */
   target: number;
   slipTorque: number;
