@@ -394,9 +394,11 @@ export function solveLap(problem: LapProblem, conditions: LapConditions): LapSol
       let current = k;
       let d1 = decel;
       let d0 = decel;
+      let atLimit = false;
       for (let pieces = 0; pieces < 8; pieces++) {
         const bend = stepBefore > 0 && pieces === 0 ? ((d1 - decelBefore) * left) / (2 * stepBefore) : 0;
         const predicted = Math.min(y0 + 2 * left * (d1 + bend), most[j]!);
+        atLimit = predicted === most[j]!;
         const v = Math.sqrt(Math.max(predicted, 0));
         d0 = decelerate(placeAt(j, v), v, current);
         const reached = y0 + left * (d1 + d0);
@@ -418,7 +420,14 @@ export function solveLap(problem: LapProblem, conditions: LapConditions): LapSol
       if (!(y0 > 0)) return result('runaway', j, 0, 0, 0, 0);
       if (y0 >= most[j]!) {
         back[j] = most[j]!;
-        known = false;
+        // Evaluated just there, in the gear of that speed: the next step begins with it.
+        known = atLimit && brakeGear(most[j]!, 0) === current;
+        if (known) {
+          decel = d0;
+          backDecel[j] = d0;
+          backLimit[j] = brakeLimitOf(brakeConstraint);
+          clutchDipped[j] = dipped || current < 0 ? 1 : 0;
+        }
         stepBefore = 0;
       } else {
         back[j] = y0;
@@ -641,7 +650,14 @@ export function solveLap(problem: LapProblem, conditions: LapConditions): LapSol
         w.a = Number.NaN;
         w.stepBefore = 0;
         code = onBrakes ? 1 : 2;
+        const gearHere = w.gear;
+        const evaluated = !sure && predicted === backThere && w.phase === PHASE.drive;
         if (onBrakes || w.phase === PHASE.drive) settleGear(w, onBrakes);
+        if (evaluated && w.gear === gearHere && w.phase === PHASE.drive) {
+          // Evaluated just there: the next step begins with it.
+          w.a = aEnd;
+          out.limit[j] = endLimit;
+        }
       } else {
         time += (2 * left) / (v + Math.sqrt(target));
         w.y = target;
