@@ -67,8 +67,18 @@ export function gearOption(word: string | undefined): number | undefined {
   return n;
 }
 
-function listOf(known: readonly string[], word: string | undefined, kind: string): string[] {
-  if (known.length === 0) throw new CommandLineError(`the file has no ${kind}`);
+type Kind = 'kart' | 'day' | 'track' | 'surface';
+
+const OTHER_FILE = 'in the file, or name a second file that has one; several files are merged';
+const REMEDY: Readonly<Record<Kind, string>> = {
+  kart: `add one under karts ${OTHER_FILE}`,
+  day: `add one under days ${OTHER_FILE}`,
+  surface: `add one under surfaces ${OTHER_FILE}`,
+  track: 'name a track file too, such as tracks/oval.kartwright.json; several files are merged',
+};
+
+function listOf(known: readonly string[], word: string | undefined, kind: Kind): string[] {
+  if (known.length === 0) throw new CommandLineError(`the file has no ${kind}: ${REMEDY[kind]}`);
   if (word === undefined) return [known[0]!];
   if (word === 'all') return [...known];
   const list = word.split(',').map((w) => w.trim());

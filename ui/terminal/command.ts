@@ -33,6 +33,7 @@ const OPTIONS = {
   spacing: { type: 'string' },
   rollout: { type: 'boolean' },
   assumptions: { type: 'boolean' },
+  schema: { type: 'boolean' },
   plot: { type: 'boolean' },
   json: { type: 'boolean' },
   csv: { type: 'boolean' },
@@ -85,10 +86,29 @@ export async function runCommand(words: readonly string[], terminal: Terminal): 
 
 function parse(words: readonly string[]) {
   try {
-    return parseArgs({ args: [...words], options: OPTIONS, allowPositionals: true, strict: true });
+    return parseArgs({
+      args: negativesJoined(words),
+      options: OPTIONS,
+      allowPositionals: true,
+      strict: true,
+    });
   } catch (error) {
     throw new CommandLineError(error instanceof Error ? error.message : String(error));
   }
+}
+
+/** `--grade -5%` as `--grade=-5%`: no option begins with a digit, so a number below zero is a value. */
+function negativesJoined(words: readonly string[]): string[] {
+  const joined: string[] = [];
+  for (const word of words) {
+    const option = joined.at(-1) ?? '';
+    const takesText = Object.entries(OPTIONS).some(
+      ([name, o]) => o.type === 'string' && option === `--${name}`,
+    );
+    if (takesText && /^-[\d.,]/.test(word)) joined[joined.length - 1] = `${option}=${word}`;
+    else joined.push(word);
+  }
+  return joined;
 }
 
 function helpOf(verb: string): string {

@@ -1,6 +1,6 @@
 /** The end of every verb that computes: the form asked for, problems on stderr, the exit code. */
 import { writeFileSync } from 'node:fs';
-import type { Problem } from '../../sim/index.ts';
+import type { Problem, Request } from '../../sim/index.ts';
 import { isBlocking, problemLine } from '../../sim/index.ts';
 import type { Options } from './command.ts';
 import type { HtmlReport } from './output/html-report.ts';
@@ -30,7 +30,7 @@ export function finish(
   options: Options,
   terminal: Terminal,
 ): number {
-  const problems = unique(runs.flatMap((r) => r.answer.problems));
+  const problems = runs.flatMap((r) => r.answer.problems);
   const usable = runs.some((r) => r.answer.result !== undefined);
   if (options.json === true)
     terminal.out(
@@ -51,7 +51,7 @@ export function finish(
     }
     terminal.err(`wrote ${options.html}\n`);
   }
-  tell(problems, terminal);
+  tellOfRuns(runs, terminal);
   switch (worst(runs)) {
     case 'problems':
       return EXIT.problems;
@@ -66,12 +66,32 @@ export function tell(problems: readonly Problem[], terminal: Terminal): void {
   for (const p of problems) terminal.err(`${p.severity}: ${problemLine(p)}\n`);
 }
 
-function unique(problems: readonly Problem[]): Problem[] {
-  const seen = new Set<string>();
-  return problems.filter((p) => {
-    const key = problemLine(p);
-    if (seen.has(key)) return false;
-    seen.add(key);
-    return true;
-  });
+/** Each line once; of several runs, with the runs it belongs to. */
+function tellOfRuns(runs: readonly Answered[], terminal: Terminal): void {
+  const lines = new Map<string, { problem: Problem; requests: Set<Request> }>();
+  for (const { request, answer } of runs)
+    for (const p of answer.problems) {
+      const line = `${p.severity} ${problemLine(p)}`;
+      const entry = lines.get(line) ?? { problem: p, requests: new Set<Request>() };
+      entry.requests.add(request);
+      lines.set(line, entry);
+    }
+  for (const { problem, requests } of lines.values()) {
+    const whose =
+      runs.length === 1 ? '' : requests.size === runs.length ? 'every run: ' : `${runNames(requests)}: `;
+    terminal.err(`${problem.severity}: ${whose}${problemLine(problem)}\n`);
+  }
+}
+
+/** What tells these runs from the others of a command: `heron-four-asphalt, grass (in gear, shifting down)`. */
+function runNames(requests: Iterable<Request>): string {
+  const engines = new Map<string, string[]>();
+  for (const request of requests) {
+    const place = 'track' in request ? request.track : 'surface' in request ? request.surface : '';
+    const who = place === '' ? request.kart : `${request.kart}, ${place}`;
+    const of = engines.get(who) ?? [];
+    if (request.verb === 'brake' && request.options.engine !== undefined) of.push(request.options.engine);
+    engines.set(who, of);
+  }
+  return [...engines].map(([who, of]) => (of.length === 0 ? who : `${who} (${of.join(', ')})`)).join('; ');
 }

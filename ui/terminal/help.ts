@@ -3,12 +3,13 @@
 export const HELP = `kartwright VERB [FILE ...] [options]
 
 Works out what a kart with a donor engine does: from a project file, or from the
-built-in demo project where no file is named. Several files are merged.
+built-in demo project where no file is named. Several files are merged:
+kartwright lap mine.kartwright.json tracks/oval.kartwright.json
 
 Verbs
   check        read the file; list problems, repairs and what is assumed
   accelerate   a standing or rolling start through the gears
-  topspeed     speeds in gears, top speed, steepest grades, safe downshift speeds
+  topspeed     speeds in gears, top speed, steepest grades, over-rev on downshifts
   brake        a stop, with the clutch in or the engine helping
   lap          a lap, or a run along an open course
   evidence     run the outside checks and print every difference
@@ -37,10 +38,13 @@ Reads the file and prints every problem with place, value, limit and remedy; rep
 what is in it. Nothing is computed.
 
   --assumptions   list every value that was assumed or borrowed, with its spread
+  --schema        print every field a project file may hold, with unit, range and how to
+                  measure it, as a JSON Schema; editors complete and check a file by it
   --json          the same as one object
 
 Examples
   kartwright check
+  kartwright check --schema
   kartwright check mine.kartwright.json --assumptions
 `,
   accelerate: `kartwright accelerate [FILE ...]
@@ -51,7 +55,7 @@ A start from rest (clutch slipping) or rolling, through the gears, to the quarte
   --from SPEED       rolling start, such as "30 km/h"
   --to MARK          end at a speed ("100 km/h") or a distance ("200 m")
   --gear N           gear to start in
-  --grade G          such as "5 %"
+  --grade G          such as "5 %"; downhill "-5 %"
   --rollout          start the clock after the first foot
 
 Examples
@@ -61,10 +65,10 @@ Examples
   topspeed: `kartwright topspeed [FILE ...]
 
 Speeds in gears, shift points, top speed and what ends it, the steepest grade each gear holds, and the
-highest road speed at which each gear may be taken on a downshift.
+road speed above which each gear drives the engine past the highest speed given for it.
 
   --surface ID   ground
-  --grade G      such as "5 %"
+  --grade G      such as "5 %"; downhill "-5 %"
 
 Example
   kartwright topspeed --kart heron-four-asphalt --surface asphalt
@@ -80,12 +84,13 @@ A stop on the straight: distance, which axle reaches its limit first, how much t
   --pedal FORCE      for held, such as "200 N"
   --engine MODE      "clutch in", "in gear", "shifting down"; all three side by side where left out
   --gear N           gear at the start
-  --grade G          such as "-5 %"
+  --grade G          such as "5 %"; downhill "-5 %"
 
 Examples
   kartwright brake --kart heron-four-asphalt,heron-single-asphalt --surface asphalt
   kartwright brake --kart heron-four-knobbly,heron-single-knobbly --surface loose-clay
   kartwright brake --from "80 km/h" --brakes held --pedal "250 N" --engine "clutch in"
+  kartwright brake --from "50 km/h" --grade "-10 %"
 `,
   lap: `kartwright lap [FILE ...]
 
@@ -94,7 +99,7 @@ A flying lap of a closed track, or a run along an open one.
   --track ID[,ID]  tracks (default: the first; 'all')
   --start HOW      flying, standing, rolling
   --engine MODE    while braking: "as it pays" (default), "always", "never"
-  --spacing D      distance between stations, such as "0.1 m"
+  --spacing D      distance between stations, such as "0.1 m" (default 0.2 m, at least 0.005 m)
 
 Examples
   kartwright lap --track tansy-hollow --kart heron-four-knobbly,heron-single-knobbly

@@ -12,6 +12,7 @@ import {
   problem,
   readJson,
   readProjectValue,
+  warning,
 } from '../../sim/index.ts';
 import { demoInput } from '../demo/demo-project.ts';
 import { CommandLineError } from './terminal.ts';
@@ -21,7 +22,19 @@ export function loadProject(files: readonly string[], sets: readonly string[]): 
   if (raw === undefined || isBlocking(problems)) return { problems, notes: [] };
   const changed = sets.reduce((value, word) => applySet(value, word), raw);
   const read = readProjectValue(changed);
-  return problems.length === 0 ? read : { ...read, problems: [...problems, ...read.problems] };
+  const all = [...problems, ...read.problems, ...onlyTracks(changed, read.problems)];
+  return all.length === 0 ? read : { ...read, problems: all };
+}
+
+/** A track file by itself cannot be read whole: its surfaces lie with the karts. Said beside what the reader says. */
+function onlyTracks(raw: Record<string, unknown>, problems: readonly Problem[]): Problem[] {
+  const holds = (kind: string) => Object.keys((raw[kind] as object | null | undefined) ?? {}).length > 0;
+  if (!isBlocking(problems) || !holds('tracks') || holds('surfaces') || holds('karts')) return [];
+  return [
+    warning('only-tracks', 'tracks', 'are all there is: surfaces and karts lie in another file', {
+      remedy: 'name that file too: several files are merged',
+    }),
+  ];
 }
 
 function readFiles(files: readonly string[]): {

@@ -1,6 +1,7 @@
 /** The command as its user meets it: tables, JSON, CSV, HTML, help, exit codes. */
 import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
+import { demoInput } from '../../../ui/demo/demo-project.ts';
 import { inFolder, kartwright } from './run-command.ts';
 
 describe('help', () => {
@@ -46,6 +47,11 @@ describe('wrong command lines', () => {
     ['a mode there is not', ['brake', '--engine', 'off'], "'clutch in'"],
     ['--set without a value', ['lap', '--set', 'karts'], 'PATH=VALUE'],
     ['--set into the prototype', ['lap', '--set', '__proto__.x=1'], 'cannot change'],
+    ['a stop from standing', ['brake', '--from', '0'], 'a stop needs a speed'],
+    ['a stop to a higher speed', ['brake', '--from', '50 km/h', '--to', '60 km/h'], 'above --to'],
+    ['no distance between stations', ['lap', '--spacing', '0'], '0.005 m or more'],
+    ['stations too close for any lap', ['lap', '--spacing', '4 mm'], '0.005 m or more'],
+    ['a schema of a file', ['check', '--schema', 'mine.kartwright.json'], 'takes no file'],
     ['a mark without a unit', ['accelerate', '--to', '100'], 'with its unit'],
   ])('%s', async (_name, words, message) => {
     const { code, out, err } = await kartwright(...words);
@@ -105,6 +111,35 @@ describe('files', () => {
     });
   });
 
+  test('a file without a track, and one with nothing else, are told which file to name', async () => {
+    await inFolder(async (file) => {
+      const { tracks, ...karts } = demoInput();
+      const withKarts = file('karts.kartwright.json', JSON.stringify(karts));
+      const withTracks = file('tracks.kartwright.json', JSON.stringify({ kartwright: 1, tracks }));
+      const noTrack = await kartwright('lap', withKarts);
+      expect(noTrack.code).toBe(2);
+      expect(noTrack.err).toMatch(/no track: name a track file too/);
+      const onlyTracks = await kartwright('lap', withTracks);
+      expect(onlyTracks.code).toBe(1);
+      expect(onlyTracks.err).toMatch(/surfaces and karts lie in another file - name that file too/);
+      expect((await kartwright('lap', '--track', 'oval', withKarts, withTracks)).code).toBe(0);
+    });
+  });
+
+  test("the README's own-kart example is read without remark and answers", async () => {
+    const readme = readFileSync(new URL('../../../README.md', import.meta.url), 'utf8');
+    const example = [...readme.matchAll(/```json\n([\s\S]*?)```/g)]
+      .map((m) => m[1] ?? '')
+      .find((text) => text.includes('"kartwright"'));
+    expect(example).toBeDefined();
+    await inFolder(async (file) => {
+      const path = file('mine.kartwright.json', example ?? '');
+      expect(await kartwright('check', path)).toMatchObject({ code: 0, err: '' });
+      expect((await kartwright('lap', path)).code).toBe(0);
+      expect((await kartwright('brake', path)).code).toBe(0);
+    });
+  });
+
   test('--set changes the answer for this call', async () => {
     const time = async (...more: string[]) =>
       (
@@ -132,6 +167,50 @@ describe('files', () => {
     );
     expect(err).toMatch(/comes to a stop \d+ m from the start/);
     expect(code).toBe(3);
+  });
+});
+
+describe('grades below zero', () => {
+  test.each([
+    ['apart', ['--grade', '-5%']],
+    ['joined', ['--grade=-5%']],
+    ['with a space', ['--grade', '-5 %']],
+  ])('%s lengthen the stop', async (_name, words) => {
+    const distance = async (...more: string[]) => {
+      const { code, out } = await kartwright('brake', '--json', '--engine', 'clutch in', ...more);
+      expect(code).toBe(0);
+      return (JSON.parse(out) as { result: { distance: number } }).result.distance;
+    };
+    expect(await distance(...words)).toBeGreaterThan(1.02 * (await distance()));
+  });
+});
+
+describe('remarks on several runs', () => {
+  const words = ['brake', '--kart', 'heron-four-asphalt,heron-single-asphalt', '--surface', 'asphalt'];
+
+  test('say which kart, surface and engine mode they belong to', async () => {
+    const { err } = await kartwright(...words);
+    expect(err).toMatch(/^warning: heron-four-asphalt, asphalt \(in gear, shifting down\): /m);
+    expect(err).not.toMatch(/clutch in\b.*: karts\./);
+  });
+
+  test('one run needs no name; in JSON the place in the list tells', async () => {
+    const one = await kartwright(
+      'brake',
+      '--kart',
+      'heron-four-asphalt',
+      '--surface',
+      'asphalt',
+      '--engine',
+      'in gear',
+    );
+    expect(one.err).toMatch(/^warning: karts\.heron-four-asphalt: /m);
+    const { problems, result } = JSON.parse((await kartwright(...words, '--json')).out) as {
+      problems: { run: number }[];
+      result: { request: { kart: string; options: { engine: string } } }[];
+    };
+    expect(problems.length).toBeGreaterThan(0);
+    for (const p of problems) expect(result[p.run]?.request.options.engine).not.toBe('clutch in');
   });
 });
 
@@ -223,6 +302,17 @@ describe('forms of output', () => {
 });
 
 describe('check and evidence', () => {
+  test('check --schema lists every field, also those the demo does not use', async () => {
+    const { code, out } = await kartwright('check', '--schema');
+    expect(code).toBe(0);
+    const schema = JSON.parse(out) as {
+      properties: { karts: { additionalProperties: { properties: object } } };
+    };
+    expect(Object.keys(schema.properties.karts.additionalProperties.properties)).toEqual(
+      expect.arrayContaining(['weighed', 'shiftAt', 'finalRatio', 'sprockets']),
+    );
+  });
+
   test('check lists what is assumed', async () => {
     const { code, out } = await kartwright('check', '--assumptions');
     expect(code).toBe(0);

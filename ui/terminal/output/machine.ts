@@ -6,10 +6,16 @@ export interface Answered {
   readonly answer: Answer;
 }
 
-/** One object {status, problems, result, diagnostics}; with several runs, result and diagnostics are lists. */
+/**
+ * One object {status, problems, result, diagnostics}; with several runs, result and diagnostics are lists,
+ * and a problem's `run` is its place in them, from 0.
+ */
 export function asJson(runs: readonly Answered[], problems: readonly Problem[]): string {
   const single = runs.length === 1 ? runs[0] : undefined;
-  const all = [...problems, ...runs.flatMap((r) => r.answer.problems)];
+  const all = [
+    ...problems,
+    ...runs.flatMap((r, run) => r.answer.problems.map((p) => (single === undefined ? { ...p, run } : p))),
+  ];
   const object = {
     status: worst(runs),
     problems: all,

@@ -32,6 +32,12 @@ export async function brakeVerb({ files, options }: Words, terminal: Terminal): 
   const grade = quantityOption(options.grade, 'grade', '--grade');
   const toSpeed = quantityOption(options.to, 'speed', '--to');
   const fromSpeed = quantityOption(options.from, 'speed', '--from') ?? DEFAULT_SPEED;
+  if (fromSpeed <= (toSpeed ?? 0))
+    throw new CommandLineError(
+      toSpeed === undefined
+        ? '--from must be above standing still: a stop needs a speed to begin at'
+        : '--from must be above --to',
+    );
   const requests = surfaces.flatMap((surface) =>
     karts.flatMap((kart) =>
       (engine === undefined ? ENGINES : [engine]).map(
@@ -69,9 +75,10 @@ export async function brakeVerb({ files, options }: Words, terminal: Terminal): 
     'mean decel.',
     'first at its limit',
     'engine does',
+    'gear at first',
     'front share set',
-    'with engine',
-    'pedal',
+    'front share at first',
+    'pedal at first',
   ];
   const rows = () =>
     done.map(({ request, result: r }) => [
@@ -83,6 +90,7 @@ export async function brakeVerb({ files, options }: Words, terminal: Terminal): 
       show.value(r.meanDeceleration, 'acceleration', 2),
       r.firstToLock,
       `${(100 * r.engineShare).toFixed(0)} %`,
+      r.columns.gear[0] ? String(r.columns.gear[0]) : '-',
       `${(100 * r.frontShare).toFixed(0)} %`,
       `${(100 * r.frontShareWithEngine).toFixed(0)} %`,
       show.value(r.pedalForce, 'force', 0),
@@ -94,7 +102,7 @@ export async function brakeVerb({ files, options }: Words, terminal: Terminal): 
     problems,
     {
       text: () =>
-        `${title}\n\n${table(head, rows())}\n"engine does": the engine's share of the work of brakes and engine together. Engine braking is not a brake.\n${
+        `${title}\n\n${table(head, rows())}\n"engine does": the engine's share of the work of brakes and engine together.\n"at first": at the start of full braking, the engine's part in the front share included. Engine braking is not a brake.\n${
           options.plot === true
             ? textPlot(
                 'Speed over distance',

@@ -1,14 +1,19 @@
 /** `check`: what is wrong with a file, what is in it, what is assumed. */
 import type { InputNote } from '../../../sim/index.ts';
-import { findUnit, fromSI, isBlocking, quantity } from '../../../sim/index.ts';
+import { findUnit, fromSI, isBlocking, projectJsonSchema, quantity } from '../../../sim/index.ts';
 import type { Words } from '../command.ts';
 import { refuse, tell } from '../finish.ts';
 import { table } from '../output/table.ts';
 import { loadProject } from '../project-files.ts';
 import type { Terminal } from '../terminal.ts';
-import { EXIT } from '../terminal.ts';
+import { CommandLineError, EXIT } from '../terminal.ts';
 
 export function checkVerb({ files, options }: Words, terminal: Terminal): Promise<number> {
+  if (options.schema === true) {
+    if (files.length > 0) throw new CommandLineError('check --schema takes no file');
+    terminal.out(`${JSON.stringify(projectJsonSchema(), null, 1)}\n`);
+    return Promise.resolve(EXIT.done);
+  }
   const read = loadProject(files, options.set ?? []);
   const { project, problems, notes } = read;
   if (project === undefined || isBlocking(problems))

@@ -11,8 +11,11 @@ import { textPlot } from '../output/text-plot.ts';
 import { loadProject } from '../project-files.ts';
 import { shownUnits } from '../shown-units.ts';
 import type { Terminal } from '../terminal.ts';
+import { CommandLineError } from '../terminal.ts';
 
 const STARTS: readonly LapStart[] = ['flying', 'standing', 'rolling'];
+/** m. Finer, and a lap of 1 km would take more stations than the simulator holds (200,000). */
+const LEAST_SPACING = 0.005;
 const ENGINES: readonly EngineBraking[] = ['as it pays', 'always', 'never'];
 
 export async function lapVerb({ files, options }: Words, terminal: Terminal): Promise<number> {
@@ -24,6 +27,8 @@ export async function lapVerb({ files, options }: Words, terminal: Terminal): Pr
   const start = oneOf(options.start, STARTS, '--start');
   const engineBraking = oneOf(options.engine, ENGINES, '--engine');
   const spacing = quantityOption(options.spacing, 'straightLength', '--spacing');
+  if (spacing !== undefined && spacing < LEAST_SPACING)
+    throw new CommandLineError(`--spacing '${options.spacing}' is too small: ${LEAST_SPACING} m or more`);
   const requests = tracks.flatMap((track) =>
     karts.map(
       (kart): Extract<Request, { verb: 'lap' }> => ({
@@ -31,7 +36,7 @@ export async function lapVerb({ files, options }: Words, terminal: Terminal): Pr
         kart,
         day,
         track,
-        ...(spacing === undefined || spacing <= 0 ? {} : { spacing }),
+        ...(spacing === undefined ? {} : { spacing }),
         options: {
           ...(start === undefined ? {} : { start }),
           ...(engineBraking === undefined ? {} : { engineBraking }),

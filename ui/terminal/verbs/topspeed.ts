@@ -1,4 +1,4 @@
-/** `topspeed`: speeds in gears, shift points, grades, safe downshift speeds. */
+/** `topspeed`: speeds in gears, shift points, grades, where a downshift over-revs the engine. */
 import type { Request, ThrustResult } from '../../../sim/index.ts';
 import { isBlocking } from '../../../sim/index.ts';
 import { answerAll } from '../answer-all.ts';
@@ -50,7 +50,7 @@ export async function topSpeedVerb({ files, options }: Words, terminal: Terminal
     'because',
     'steepest grade',
     'because',
-    'downshift into it below',
+    'over-revs above',
   ];
   const rows = (r: ThrustResult) =>
     r.gears.map((g) => [
@@ -98,7 +98,7 @@ export async function topSpeedVerb({ files, options }: Words, terminal: Terminal
               }`,
           )
           .join('\n') +
-        'The limiter cannot prevent over-rev on a downshift: the last column is where the engine reaches its safe speed.\n',
+        'The limiter cannot prevent over-rev on a downshift: in the last column the road drives the engine past\nthe highest speed given for it.\n',
       csv: () =>
         below(
           done.map((d) => ({
