@@ -45,7 +45,7 @@ describeInBrowser('first page', ({ open, openBlank }) => {
 
   test('the brake share redraws the stop and is one undo step per drag', async () => {
     const { page, close } = await open('', DESK);
-    await lapSentence(page);
+    await settled(page);
     const table = page.locator('section:has(#stop-title) table').first();
     const before = await table.textContent();
     const slider = page.getByRole('slider', { name: /front share, slider/ });
@@ -250,14 +250,36 @@ describeInBrowser('first page', ({ open, openBlank }) => {
     });
   }
 
+  test('no select box cuts off what it says, whichever entry is chosen', async () => {
+    const { page, close } = await open('', DESK);
+    await settled(page);
+    const cut = await page.evaluate(() => {
+      const pen = document.createElement('canvas').getContext('2d')!;
+      return [...document.querySelectorAll('select')].flatMap((select) => {
+        const style = getComputedStyle(select);
+        pen.font = style.font;
+        const padding = Number.parseFloat(style.paddingLeft) + Number.parseFloat(style.paddingRight);
+        // 20 px: the arrow of a select in Chromium, with the space before it, read off a picture.
+        const room = select.clientWidth - padding - 20;
+        return [...select.options]
+          .filter((option) => pen.measureText(option.text).width > room)
+          .map((option) => `${option.text}: ${pen.measureText(option.text).width} px of ${room}`);
+      });
+    });
+    expect(cut).toEqual([]);
+    await close();
+  });
+
   test('nothing is asked of the network once loaded', async () => {
     const { page, close } = await openBlank(DESK);
     const asked: string[] = [];
     const { pageAddress } = await import('./harness.ts');
     await page.goto(pageAddress());
-    await lapSentence(page);
+    // Each step waits for all answers: a solver that is slow to stop is replaced, and its file read again.
+    await settled(page);
     page.on('request', (request) => asked.push(request.url()));
     await page.getByRole('button', { name: 'Rear sprocket: one tooth less' }).click();
+    await settled(page, 1);
     await page.getByLabel('Track', { exact: true }).selectOption({ label: 'Old Lime Works' });
     await expect.poll(() => lapSentence(page)).toMatch(/Old Lime Works/);
     expect(asked).toEqual([]);
@@ -275,6 +297,13 @@ describeInBrowser('first page', ({ open, openBlank }) => {
     await close();
   });
 });
+
+/** Waits until every answer, not the lap alone, has been painted for the opening and for `changes` changes. */
+async function settled(page: Page, changes = 0): Promise<void> {
+  await expect
+    .poll(() => page.evaluate(() => performance.getEntriesByName('kartwright:all', 'measure').length))
+    .toBeGreaterThan(changes);
+}
 
 async function lapSentence(page: Page): Promise<string> {
   return (await page.locator('#lap-sentence').textContent()) ?? '';

@@ -185,8 +185,10 @@ function WeightPart() {
       )}
       {sheet === undefined ? null : (
         <p class="worked">
-          {sheet.mass.toFixed(0)} kg with driver, {percent(sheet.frontWeightShare)} of it in front. A rigid
-          kart like this lifts its inner wheels at {sheet.tipFactor.toFixed(1)} g.
+          {sheet.mass.toFixed(0)} kg with driver, {percent(sheet.frontWeightShare)} of it in front.{' '}
+          {sheet.tipFactor === null
+            ? 'A rigid kart like this would not lift its inner wheels.'
+            : `A rigid kart like this lifts its inner wheels at ${sheet.tipFactor.toFixed(1)} g.`}
         </p>
       )}
     </fieldset>

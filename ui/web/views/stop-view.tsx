@@ -55,7 +55,7 @@ export function StopView() {
             { value: '0', text: 'the one you would be in' },
             ...gears.map((gear, i) => ({
               value: String(i + 1),
-              text: `gear ${gear.name} (safe to ${speed(gear.safeDownshiftSpeed, unit)})`,
+              text: `gear ${gear.name}, limit at ${speed(gear.safeDownshiftSpeed, unit)}`,
             })),
           ]}
           onChoice={(gear) => workbench.choose({ gear: Number(gear) })}
@@ -66,7 +66,7 @@ export function StopView() {
           options={[
             {
               value: 'other',
-              text: `other ground (${project.surfaces[workbench.otherGround.value]?.name ?? ''})`,
+              text: `other: ${project.surfaces[workbench.otherGround.value]?.name ?? ''}`,
             },
             ...groundsOf(choice.kart, project).map((id) => ({
               value: id,
@@ -148,22 +148,22 @@ function StopAnswer() {
         table={(most) => stopCourseTable(stops, unit, Math.ceil(most / stops.length))}
         fileName="stops.csv"
       />
-      <SafeDownshifts top={answers.top.value.result} unit={unit} />
+      <OverRevs top={answers.top.value.result} unit={unit} />
     </>
   );
 }
 
-function SafeDownshifts({ top, unit }: { top: ThrustResult | undefined; unit: string }) {
+function OverRevs({ top, unit }: { top: ThrustResult | undefined; unit: string }) {
   if (top === undefined) return null;
   const gears = top.gears.filter((g) => Number.isFinite(g.safeDownshiftSpeed));
   return (
     <>
       {gears.length < 2 ? null : (
         <p class="worked">
-          Into a lower gear no faster than:{' '}
+          On a downshift the engine reaches its limit at{' '}
           {gears
             .slice(0, -1)
-            .map((gear) => `${gear.name} at ${speed(gear.safeDownshiftSpeed, unit)}`)
+            .map((gear) => `${speed(gear.safeDownshiftSpeed, unit)} in gear ${gear.name}`)
             .join(', ')}
           .
         </p>
