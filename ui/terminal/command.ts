@@ -4,8 +4,9 @@
  * In: the words of the command line and where to write. Out: an exit code: 0 done; 1 the file has
  * problems; 2 the command line is wrong; 3 the numbers failed or an outside check does not hold.
  */
-import { parseArgs } from 'node:util';
 import { HELP, helpFor } from './help.ts';
+import type { Words } from './options.ts';
+import { parseWords } from './options.ts';
 import type { Terminal } from './terminal.ts';
 import { CommandLineError, EXIT } from './terminal.ts';
 import { accelerateVerb } from './verbs/accelerate.ts';
@@ -14,39 +15,6 @@ import { checkVerb } from './verbs/check.ts';
 import { evidenceVerb } from './verbs/evidence.ts';
 import { lapVerb } from './verbs/lap.ts';
 import { topSpeedVerb } from './verbs/topspeed.ts';
-
-/** Options of all verbs; a verb names in help.ts which ones it heeds. */
-const OPTIONS = {
-  kart: { type: 'string' },
-  day: { type: 'string' },
-  surface: { type: 'string' },
-  track: { type: 'string' },
-  set: { type: 'string', multiple: true },
-  from: { type: 'string' },
-  to: { type: 'string' },
-  grade: { type: 'string' },
-  gear: { type: 'string' },
-  brakes: { type: 'string' },
-  engine: { type: 'string' },
-  pedal: { type: 'string' },
-  start: { type: 'string' },
-  spacing: { type: 'string' },
-  rollout: { type: 'boolean' },
-  assumptions: { type: 'boolean' },
-  schema: { type: 'boolean' },
-  plot: { type: 'boolean' },
-  json: { type: 'boolean' },
-  csv: { type: 'boolean' },
-  html: { type: 'string' },
-  help: { type: 'boolean', short: 'h' },
-} as const;
-
-export type Options = ReturnType<typeof parse>['values'];
-
-export interface Words {
-  readonly files: readonly string[];
-  readonly options: Options;
-}
 
 const VERBS: Readonly<Record<string, (words: Words, terminal: Terminal) => Promise<number>>> = {
   check: checkVerb,
@@ -59,7 +27,7 @@ const VERBS: Readonly<Record<string, (words: Words, terminal: Terminal) => Promi
 
 export async function runCommand(words: readonly string[], terminal: Terminal): Promise<number> {
   try {
-    const { values, positionals } = parse(words);
+    const { values, positionals } = parseWords(words);
     const [verb, ...files] = positionals;
     if (verb === undefined || verb === 'help') {
       const about = verb === 'help' ? files[0] : undefined;
@@ -82,33 +50,6 @@ export async function runCommand(words: readonly string[], terminal: Terminal): 
     terminal.err(`kartwright: ${error.message}\nTry: kartwright help\n`);
     return EXIT.commandLine;
   }
-}
-
-function parse(words: readonly string[]) {
-  try {
-    return parseArgs({
-      args: negativesJoined(words),
-      options: OPTIONS,
-      allowPositionals: true,
-      strict: true,
-    });
-  } catch (error) {
-    throw new CommandLineError(error instanceof Error ? error.message : String(error));
-  }
-}
-
-/** `--grade -5%` as `--grade=-5%`: no option begins with a digit, so a number below zero is a value. */
-function negativesJoined(words: readonly string[]): string[] {
-  const joined: string[] = [];
-  for (const word of words) {
-    const option = joined.at(-1) ?? '';
-    const takesText = Object.entries(OPTIONS).some(
-      ([name, o]) => o.type === 'string' && option === `--${name}`,
-    );
-    if (takesText && /^-[\d.,]/.test(word)) joined[joined.length - 1] = `${option}=${word}`;
-    else joined.push(word);
-  }
-  return joined;
 }
 
 function helpOf(verb: string): string {

@@ -2,7 +2,7 @@
 import { writeFileSync } from 'node:fs';
 import type { Problem, Request } from '../../sim/index.ts';
 import { isBlocking, problemLine } from '../../sim/index.ts';
-import type { Options } from './command.ts';
+import type { Options } from './options.ts';
 import type { HtmlReport } from './output/html-report.ts';
 import { htmlReport } from './output/html-report.ts';
 import type { Answered, CsvColumn } from './output/machine.ts';

@@ -3,8 +3,8 @@ import type { BrakeMode, BrakeResult, EngineMode, Request } from '../../../sim/i
 import { isBlocking } from '../../../sim/index.ts';
 import { answerAll } from '../answer-all.ts';
 import { dayOf, gearOption, kartsOf, oneOf, quantityOption, surfacesOf } from '../choices.ts';
-import type { Words } from '../command.ts';
 import { finish, refuse } from '../finish.ts';
+import type { Words } from '../options.ts';
 import { below, fill } from '../output/machine.ts';
 import { table } from '../output/table.ts';
 import { textPlot } from '../output/text-plot.ts';

@@ -1,8 +1,8 @@
 /** `check`: what is wrong with a file, what is in it, what is assumed. */
 import type { InputNote } from '../../../sim/index.ts';
 import { findUnit, fromSI, isBlocking, projectJsonSchema, quantity } from '../../../sim/index.ts';
-import type { Words } from '../command.ts';
 import { refuse, tell } from '../finish.ts';
+import type { Words } from '../options.ts';
 import { table } from '../output/table.ts';
 import { loadProject } from '../project-files.ts';
 import type { Terminal } from '../terminal.ts';

@@ -1,7 +1,7 @@
 /** `evidence`: the outside checks with every difference. */
 import type { EvidenceLine } from '../../../sim/index.ts';
 import { EVIDENCE, runEvidence } from '../../../sim/index.ts';
-import type { Words } from '../command.ts';
+import type { Words } from '../options.ts';
 import { asCsv } from '../output/machine.ts';
 import { table } from '../output/table.ts';
 import type { Terminal } from '../terminal.ts';

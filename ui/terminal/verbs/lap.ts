@@ -3,8 +3,8 @@ import type { EngineBraking, LapResult, LapStart, Request } from '../../../sim/i
 import { isBlocking } from '../../../sim/index.ts';
 import { answerAll } from '../answer-all.ts';
 import { dayOf, kartsOf, oneOf, quantityOption, tracksOf } from '../choices.ts';
-import type { Words } from '../command.ts';
 import { finish, refuse } from '../finish.ts';
+import type { Words } from '../options.ts';
 import { below, fill } from '../output/machine.ts';
 import { table } from '../output/table.ts';
 import { textPlot } from '../output/text-plot.ts';
