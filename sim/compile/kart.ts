@@ -122,6 +122,17 @@ export function compileKart(
   }
   if (isBlocking(problems)) return { problems };
 
+  const unsprung = (chassis.unsprung?.front.mass ?? 0) + (chassis.unsprung?.rear.mass ?? 0);
+  if (unsprung >= cg.mass) {
+    problems.push(
+      problem('nothing-sprung', `chassis.${spec.chassis}.unsprung`, 'the unsprung masses outweigh the kart', {
+        value: `${unsprung.toFixed(1)} kg`,
+        limit: `below ${cg.mass.toFixed(1)} kg`,
+        remedy: 'give the masses that do not ride on the springs: wheels, hubs, axle',
+      }),
+    );
+    return { problems };
+  }
   const roll = rollSetup(chassis);
   const heights = transferHeights({
     mass: cg.mass,

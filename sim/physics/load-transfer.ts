@@ -67,11 +67,12 @@ export function transferHeights(setup: RollSetup): { front: number; rear: number
   const rearPart = sprungBehind / wheelbase;
   const axisHeight = rollCentres.front + (rollCentres.rear - rollCentres.front) * rearPart;
   const arm = sprungHeight - axisHeight;
-  const softening =
+  // phi per g; the same number by which the leaning sprung mass adds to its own transfer.
+  const lean =
     setup.stiffness === undefined
       ? 0
       : (sprungMass * gravity * arm) / (setup.stiffness - sprungMass * gravity * arm);
-  const elastic = sprungMass * arm * (1 + softening);
+  const elastic = sprungMass * arm * (1 + lean);
   const front =
     sprungMass * (1 - rearPart) * rollCentres.front +
     unsprung.front.mass * unsprung.front.height +
@@ -80,10 +81,6 @@ export function transferHeights(setup: RollSetup): { front: number; rear: number
     sprungMass * rearPart * rollCentres.rear +
     unsprung.rear.mass * unsprung.rear.height +
     (1 - frontShare) * elastic;
-  const lean =
-    setup.stiffness === undefined
-      ? 0
-      : (sprungMass * gravity * arm) / (setup.stiffness - sprungMass * gravity * arm);
   return { front: front / mass, rear: rear / mass, lean };
 }
 

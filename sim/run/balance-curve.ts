@@ -8,6 +8,7 @@
 import { overrunDragAt } from '../compile/drivetrain.ts';
 import type { CompiledKart, SurfacePair } from '../compile/kart.ts';
 import { adhesionUsed, idealFrontShare, lockRate } from '../physics/brake-distribution.ts';
+import { peakForce } from '../physics/tyre.ts';
 import { problem } from '../project/problem.ts';
 import type { Outcome } from './outcome.ts';
 
@@ -99,7 +100,5 @@ export function runBalanceCurve(
 function meanFriction(surface: SurfacePair, axle: 'front' | 'rear', kart: CompiledKart): number {
   const share = axle === 'front' ? kart.frontWeightShare : 1 - kart.frontWeightShare;
   const load = (share * kart.mass * kart.envelope.gravity) / 2;
-  const { slope, fall, topLoad } = surface[axle].lengthwise;
-  const z = Math.min(load, topLoad);
-  return load > 0 ? (z * (slope - fall * z)) / load : 0;
+  return load > 0 ? peakForce(surface[axle].lengthwise, load) / load : 0;
 }
