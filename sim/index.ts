@@ -7,6 +7,7 @@ export type { EvidenceCase, EvidenceRow, EvidenceStatus } from './evidence/check
 export { EVIDENCE } from './evidence/list.ts';
 export type { EvidenceLine } from './evidence/run.ts';
 export { runEvidence } from './evidence/run.ts';
+export type { InputChange } from './project/changed-inputs.ts';
 export { projectJsonSchema } from './project/json-schema.ts';
 export { MAX_FILE_LENGTH, readJson } from './project/json-text.ts';
 export type { Merged, ProjectFile } from './project/merge.ts';
@@ -29,6 +30,8 @@ export type { AccelerationOptions, AccelerationResult, Mark } from './run/accele
 export type { BalanceCurveOptions, BalanceCurveResult } from './run/balance-curve.ts';
 export type { BrakeMode, BrakeOptions, BrakeResult, EngineMode } from './run/brake.ts';
 export type { CornerOptions, CornerResult } from './run/corner.ts';
+export type { CornerCurveOptions, CornerCurveResult } from './run/corner-curve.ts';
+export type { Figures, FiguresResult } from './run/figures.ts';
 export type { KartSheet } from './run/kart-sheet.ts';
 export type { LapColumns, LapOptions, LapResult } from './run/lap.ts';
 export { pairKartAndTrack } from './run/lap.ts';
@@ -37,6 +40,8 @@ export { lapProblem, solveLap } from './run/lap-solver.ts';
 export type { Limit } from './run/limit.ts';
 export { LIMIT_MEANING, LIMITS } from './run/limit.ts';
 export type { Outcome, RunStatus } from './run/outcome.ts';
-export type { Answer, AnswerTo, Request, ResultOf, Verb } from './run/perform.ts';
+export type { Answer, AnswerTo, FiguresRequest, Request, ResultOf, RunRequest, Verb } from './run/perform.ts';
 export { perform } from './run/perform.ts';
 export type { GearSummary, ThrustOptions, ThrustResult } from './run/thrust.ts';
+export type { Effect, FirstOrder, Probe } from './study/first-order.ts';
+export { firstOrder, probesOf } from './study/first-order.ts';

@@ -7,6 +7,8 @@
 import type { CompiledKart, SurfacePair } from '../compile/kart.ts';
 import { compileKart, surfaceOf } from '../compile/kart.ts';
 import { compileTrack } from '../compile/track.ts';
+import type { InputChange } from '../project/changed-inputs.ts';
+import { withInputs } from '../project/changed-inputs.ts';
 import type { Problem } from '../project/problem.ts';
 import { isBlocking, problem } from '../project/problem.ts';
 import type { Project } from '../project/schema.ts';
@@ -18,6 +20,17 @@ import type { BrakeOptions, BrakeResult } from './brake.ts';
 import { runBrake } from './brake.ts';
 import type { CornerOptions, CornerResult } from './corner.ts';
 import { runCorner } from './corner.ts';
+import type { CornerCurveOptions, CornerCurveResult } from './corner-curve.ts';
+import { runCornerCurve } from './corner-curve.ts';
+import type { Figures, FiguresResult } from './figures.ts';
+import {
+  accelerationFigures,
+  brakeFigures,
+  cornerFigures,
+  lapFigures,
+  sheetFigures,
+  thrustFigures,
+} from './figures.ts';
 import type { KartSheet } from './kart-sheet.ts';
 import { runKartSheet } from './kart-sheet.ts';
 import type { LapOptions, LapResult } from './lap.ts';
@@ -32,7 +45,8 @@ interface Who {
   readonly day: string;
 }
 
-export type Request =
+/** What stands on its own; `figures` asks for the few numbers of one of these. */
+export type RunRequest =
   | (Who & { readonly verb: 'sheet' })
   | (Who & { readonly verb: 'accelerate'; readonly surface: string; readonly options?: AccelerationOptions })
   | (Who & { readonly verb: 'topspeed'; readonly surface: string; readonly options?: ThrustOptions })
@@ -44,11 +58,25 @@ export type Request =
     })
   | (Who & { readonly verb: 'corner'; readonly surface: string; readonly options: CornerOptions })
   | (Who & {
+      readonly verb: 'corner-curve';
+      readonly surface: string;
+      readonly options?: CornerCurveOptions;
+    })
+  | (Who & {
       readonly verb: 'lap';
       readonly track: string;
       readonly spacing?: number;
       readonly options?: LapOptions;
     });
+
+/** The figures of a run with some inputs changed: many of these make a study. */
+export interface FiguresRequest {
+  readonly verb: 'figures';
+  readonly of: RunRequest;
+  readonly changes: readonly InputChange[];
+}
+
+export type Request = RunRequest | FiguresRequest;
 
 export interface ResultOf {
   readonly sheet: KartSheet;
@@ -57,7 +85,9 @@ export interface ResultOf {
   readonly brake: BrakeResult;
   readonly 'balance-curve': BalanceCurveResult;
   readonly corner: CornerResult;
+  readonly 'corner-curve': CornerCurveResult;
   readonly lap: LapResult;
+  readonly figures: FiguresResult;
 }
 
 export type Verb = Request['verb'];
@@ -71,13 +101,31 @@ export function perform<V extends Verb>(
 ): AnswerTo<V>;
 export function perform(project: Project, request: Request): Answer;
 export function perform(project: Project, request: Request): Answer {
+  if (request.verb === 'figures') return figuresOf(withInputs(project, request.changes), request.of);
   const { kart, problems } = compileKart(project, request);
   if (kart === undefined || isBlocking(problems)) return refused(problems);
   const answer = run(project, kart, request);
   return problems.length === 0 ? answer : { ...answer, problems: [...problems, ...answer.problems] };
 }
 
-function run(project: Project, kart: CompiledKart, request: Request): Answer {
+function figuresOf(project: Project, request: RunRequest): Outcome<FiguresResult> {
+  const { result, ...rest } = perform(project, request);
+  if (result === undefined) return rest;
+  return { ...rest, result: { figures: FIGURES[request.verb](result as never) } };
+}
+
+const FIGURES: { readonly [V in RunRequest['verb']]: (result: ResultOf[V]) => Figures } = {
+  sheet: sheetFigures,
+  accelerate: accelerationFigures,
+  topspeed: thrustFigures,
+  brake: brakeFigures,
+  'balance-curve': () => ({}),
+  corner: cornerFigures,
+  'corner-curve': () => ({}),
+  lap: lapFigures,
+};
+
+function run(project: Project, kart: CompiledKart, request: RunRequest): Answer {
   switch (request.verb) {
     case 'sheet':
       return runKartSheet(kart);
@@ -93,6 +141,8 @@ function run(project: Project, kart: CompiledKart, request: Request): Answer {
       return onSurface(kart, request.surface, (s) => runBalanceCurve(kart, s, request.options));
     case 'corner':
       return onSurface(kart, request.surface, (s) => runCorner(kart, s, request.options));
+    case 'corner-curve':
+      return onSurface(kart, request.surface, (s) => runCornerCurve(kart, s, request.options));
   }
 }
 
@@ -104,7 +154,7 @@ function onSurface<R>(kart: CompiledKart, id: string, run: (surface: SurfacePair
 function lapOf(
   project: Project,
   kart: CompiledKart,
-  request: Extract<Request, { verb: 'lap' }>,
+  request: Extract<RunRequest, { verb: 'lap' }>,
 ): Outcome<LapResult> {
   const spec = Object.hasOwn(project.tracks, request.track) ? project.tracks[request.track] : undefined;
   if (spec === undefined) return refused([missingTrack(project, request.track)]);

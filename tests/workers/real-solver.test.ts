@@ -25,7 +25,13 @@ const OF_EACH_VERB: { readonly [V in Verb]: (kart: string, day: string) => Extra
   brake: (kart, day) => ({ verb: 'brake', kart, day, surface, options: { fromSpeed: 20 } }),
   'balance-curve': (kart, day) => ({ verb: 'balance-curve', kart, day, surface }),
   corner: (kart, day) => ({ verb: 'corner', kart, day, surface, options: { radius: 12 } }),
+  'corner-curve': (kart, day) => ({ verb: 'corner-curve', kart, day, surface }),
   lap: (kart, day) => ({ verb: 'lap', kart, day, track: 'tansy-hollow' }),
+  figures: (kart, day) => ({
+    verb: 'figures',
+    of: { verb: 'lap', kart, day, track: 'tansy-hollow' },
+    changes: [{ path: `karts.${kart}.driver.mass`, value: 90 }],
+  }),
 };
 
 const requestsFor = (those: readonly string[]): readonly Request[] =>

@@ -86,7 +86,8 @@ function tellOfRuns(runs: readonly Answered[], terminal: Terminal): void {
 /** What tells these runs from the others of a command: `heron-four-asphalt, grass (in gear, shifting down)`. */
 function runNames(requests: Iterable<Request>): string {
   const engines = new Map<string, string[]>();
-  for (const request of requests) {
+  for (const asked of requests) {
+    const request = asked.verb === 'figures' ? asked.of : asked;
     const place = 'track' in request ? request.track : 'surface' in request ? request.surface : '';
     const who = place === '' ? request.kart : `${request.kart}, ${place}`;
     const of = engines.get(who) ?? [];

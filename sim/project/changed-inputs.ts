@@ -1,0 +1,57 @@
+/**
+ * A project with some of its quantities changed, for asking what one of them is worth.
+ *
+ * In: a project as read and changes by path, in SI. Out: a new project that shares everything else with the old one.
+ * The path of a dyno sheet (`donors.four.torque.points`) scales all its figures together. Knows nothing of runs.
+ */
+import { readDragPoints, readPoints } from './points.ts';
+import type { PointsSpec, Project } from './schema.ts';
+
+export interface InputChange {
+  /** As in InputNote: `chassis.heron.mass`, `karts.x.ballast[0].mass`. */
+  readonly path: string;
+  /** SI; for a dyno sheet the factor on its torques. */
+  readonly value: number;
+}
+
+/** Throws for a path the project does not have: paths come from the reader's own notes. */
+export function withInputs(project: Project, changes: readonly InputChange[]): Project {
+  let changed: unknown = project;
+  for (const { path, value } of changes) changed = replaced(changed, keysOf(path), value, path);
+  return changed as Project;
+}
+
+function replaced(here: unknown, keys: readonly string[], value: number, path: string): unknown {
+  const [key, ...rest] = keys;
+  if (key === undefined) return isPoints(here) ? scaled(here, value, path) : value;
+  // A quantity the file leaves out may be absent from the project too: it is then simply stated.
+  if (typeof here !== 'object' || here === null) throw new Error(`withInputs: the project has no '${path}'`);
+  if (Array.isArray(here)) {
+    const copy: unknown[] = [...here];
+    copy[Number(key)] = replaced(copy[Number(key)], rest, value, path);
+    return copy;
+  }
+  const group = here as Record<string, unknown>;
+  return { ...group, [key]: replaced(group[key], rest, value, path) };
+}
+
+function isPoints(value: unknown): value is PointsSpec {
+  return typeof value === 'object' && value !== null && 'columns' in value && 'rows' in value;
+}
+
+function scaled(spec: PointsSpec, factor: number, path: string): PointsSpec {
+  const read = path.endsWith('.closedThrottle') ? readDragPoints : readPoints;
+  const { points } = read(spec, path);
+  if (points === undefined) throw new Error(`withInputs: the points at '${path}' cannot be read`);
+  return {
+    columns: ['rad/s', 'N·m'],
+    rows: points.speed.map((speed, i): [number, number] => [speed, points.torque[i]! * factor]),
+  };
+}
+
+/** `a.b[2].c` as keys; the reader's quoted keys (`days["My day"]`) too. */
+function keysOf(path: string): string[] {
+  return [...path.matchAll(/\["((?:[^"\\]|\\.)*)"\]|\[(\d+)\]|([^.[\]]+)/g)].map(
+    ([, quoted, index, plain]) => quoted ?? index ?? plain ?? '',
+  );
+}

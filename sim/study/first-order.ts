@@ -1,0 +1,85 @@
+/**
+ * Which inputs an answer rests on: each moved by its own spread, one at a time, and what all of them together leave open.
+ *
+ * In: the reader's notes on the inputs in use, and the figure at the base and at value - spread and value + spread.
+ * Out: inputs by the size of their effect, and the combined standard uncertainty
+ *   u(y)^2 = sum over i of (dy/dx_i u(x_i))^2,  (dy/dx_i) u(x_i) ~ (y(x_i + u_i) - y(x_i - u_i)) / 2
+ * (Evaluation of measurement data - Guide to the expression of uncertainty in measurement, JCGM 100:2008, equation 10
+ * and section 5.1.3 note 2). Valid while effects are near to linear and inputs independent; the larger of the two
+ * halves is reported beside it so that a kink shows. Pinned by tests/sim/study/first-order.test.ts.
+ */
+import type { InputChange } from '../project/changed-inputs.ts';
+import type { InputNote } from '../project/origins.ts';
+import { quantity } from '../quantities/table.ts';
+
+/** One input with the two changes to ask for. */
+export interface Probe {
+  readonly note: InputNote;
+  readonly less: InputChange;
+  readonly more: InputChange;
+}
+
+export interface Effect {
+  readonly note: InputNote;
+  /** The figure with the input less and more by its spread, minus the base; SI. */
+  readonly less: number;
+  readonly more: number;
+  /** Half the swing: the input's share of the uncertainty, with the sign of the figure's growth. */
+  readonly swing: number;
+}
+
+export interface FirstOrder {
+  readonly base: number;
+  /** One standard deviation of the figure, all inputs independent. */
+  readonly spread: number;
+  /** Largest effect first; inputs that could not be moved are left out and counted. */
+  readonly effects: readonly Effect[];
+  readonly leftOut: number;
+}
+
+/** The changes to ask for: notes that have a spread, kept within the limits of their quantity. */
+export function probesOf(notes: readonly InputNote[]): Probe[] {
+  return notes
+    .filter((note) => note.spread > 0)
+    .map((note) => {
+      const row = quantity(note.quantity);
+      const isSheet = note.path.endsWith('.points');
+      const [min, max] = isSheet ? [0, Number.MAX_VALUE] : [row.min, row.max];
+      const at = (value: number): InputChange => ({
+        path: note.path,
+        value: Math.min(max, Math.max(min, value)),
+      });
+      return { note, less: at(note.value - note.spread), more: at(note.value + note.spread) };
+    });
+}
+
+/** Combines what the probes found; `found[i]` belongs to `probes[i]`, null where the kart could not run so. */
+export function firstOrder(
+  base: number,
+  probes: readonly Probe[],
+  found: readonly { readonly less: number | null; readonly more: number | null }[],
+): FirstOrder {
+  const effects: Effect[] = [];
+  let variance = 0;
+  let leftOut = 0;
+  for (const [i, { note }] of probes.entries()) {
+    const { less, more } = found[i] ?? { less: null, more: null };
+    if (less === null && more === null) {
+      leftOut += 1;
+      continue;
+    }
+    // One side alone stands for both where the other is beyond what the kart can do.
+    const down = less === null ? -(more! - base) : less - base;
+    const up = more === null ? -down : more - base;
+    const swing = (up - down) / 2;
+    variance += swing * swing;
+    effects.push({ note, less: down, more: up, swing });
+  }
+  effects.sort((a, b) => sizeOf(b) - sizeOf(a));
+  return { base, spread: Math.sqrt(variance), effects, leftOut };
+}
+
+/** By the larger half, so that an input that can only make things worse is not hidden by its average. */
+function sizeOf({ less, more }: Effect): number {
+  return Math.max(Math.abs(less), Math.abs(more));
+}

@@ -1,0 +1,104 @@
+/** Which inputs an answer rests on: the law of propagation on known functions, and probes through the public path. */
+import { describe, expect, it } from 'vitest';
+import type { InputNote } from '../../../sim/index.ts';
+import { firstOrder, perform, probesOf, readProjectValue } from '../../../sim/index.ts';
+import { demoInput } from '../../../ui/demo/demo-project.ts';
+import { demoWith } from '../demo-project.ts';
+
+const note = (path: string, value: number, spread: number): InputNote => ({
+  path,
+  quantity: 'mass',
+  value,
+  spread,
+  origin: 'given',
+  spreadAssumed: false,
+});
+
+describe('first order', () => {
+  it('combines a product as the guide does: relative uncertainties add in squares', () => {
+    // JCGM 100:2008, 5.1.6 (equation 12): for Y = c X1^p1 X2^p2, [u(y)/y]^2 = sum [p_i u(x_i)/x_i]^2.
+    const probes = probesOf([note('a', 10, 0.1), note('b', 20, 0.4)]);
+    const y = (a: number, b: number) => 3 * a * b * b;
+    const found = [
+      { less: y(probes[0]!.less.value, 20), more: y(probes[0]!.more.value, 20) },
+      { less: y(10, probes[1]!.less.value), more: y(10, probes[1]!.more.value) },
+    ];
+    const { spread, base, effects } = firstOrder(y(10, 20), probes, found);
+    // Central differences are exact for both: the functions are of first and second degree.
+    expect(spread / base).toBeCloseTo(Math.hypot(0.1 / 10, (2 * 0.4) / 20), 12);
+    expect(effects.map((e) => e.note.path)).toEqual(['b', 'a']);
+  });
+
+  it('an input that can only make it worse is not hidden by its average', () => {
+    const probes = probesOf([note('kink', 10, 1), note('plain', 10, 1)]);
+    const { effects } = firstOrder(5, probes, [
+      { less: 7, more: 7 },
+      { less: 4, more: 6 },
+    ]);
+    expect(effects[0]?.note.path).toBe('kink');
+    expect(effects[0]?.swing).toBe(0);
+  });
+
+  it('one side alone stands for both; none at all is counted as left out', () => {
+    const probes = probesOf([note('a', 10, 1), note('b', 10, 1)]);
+    const { effects, leftOut } = firstOrder(5, probes, [
+      { less: null, more: 6 },
+      { less: null, more: null },
+    ]);
+    expect(effects).toHaveLength(1);
+    expect(effects[0]).toMatchObject({ less: -1, more: 1, swing: 1 });
+    expect(leftOut).toBe(1);
+  });
+
+  it('keeps probes within the limits of the quantity', () => {
+    const [probe] = probesOf([{ ...note('x', 0.99, 0.05), quantity: 'efficiency' }]);
+    expect(probe?.more.value).toBe(1);
+    expect(probe?.less.value).toBeCloseTo(0.94, 12);
+  });
+});
+
+describe('figures of a run with inputs changed', () => {
+  const lap = { verb: 'lap', kart: 'heron-four-knobbly', day: 'mild', track: 'circle' } as const;
+  const time = (project = demoWith(), changes: { path: string; value: number }[] = []): number =>
+    perform(project, { verb: 'figures', of: lap, changes }).result?.figures['lap time'] ?? Number.NaN;
+
+  it('are those of the run itself where nothing is changed', () => {
+    expect(time()).toBe(perform(demoWith(), lap).result?.time);
+  });
+
+  it('are those of a file with the value written into it', () => {
+    const path = 'karts.heron-four-knobbly.driver.mass';
+    const written = demoWith((raw) => {
+      raw.karts['heron-four-knobbly'].driver.mass = 100;
+    });
+    expect(time(demoWith(), [{ path, value: 100 }])).toBe(time(written));
+    expect(time(demoWith(), [{ path, value: 100 }])).not.toBe(time());
+  });
+
+  it('scale a dyno sheet as a whole', () => {
+    const of = { verb: 'topspeed', kart: 'heron-four-knobbly', day: 'mild', surface: 'asphalt' } as const;
+    const thrust = (factor: number) =>
+      perform(demoWith(), {
+        verb: 'figures',
+        of,
+        changes: [{ path: 'donors.four.torque.points', value: factor }],
+      }).result?.figures['top speed'];
+    // Reading the same points in rad/s and N·m instead of rpm changes the last bits only.
+    expect(thrust(1)).toBeCloseTo(perform(demoWith(), of).result?.topSpeed ?? Number.NaN, 9);
+    expect(thrust(0.2)).toBeLessThan(thrust(1) ?? 0);
+  });
+
+  it('can be asked for every input of the demo that has a spread', () => {
+    const { project, notes } = readProjectValue(demoInput());
+    if (project === undefined) throw new Error('the demo cannot be read');
+    const failed = probesOf(notes.filter((n) => !n.path.startsWith('tracks.'))).flatMap((probe) => {
+      const { problems, status } = perform(project, {
+        verb: 'figures',
+        of: { ...lap, track: 'circle' },
+        changes: [probe.more],
+      });
+      return status === 'done' ? [] : [`${probe.note.path}: ${problems[0]?.message}`];
+    });
+    expect(failed).toEqual([]);
+  });
+});
