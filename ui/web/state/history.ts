@@ -1,10 +1,12 @@
 /**
  * Undo and redo: every state of the document, with the name of the step that led to it.
  *
- * In: commands. Out: a new history. Commands of one gesture (one drag, one stay in a field) become one step.
- * Pure; knows nothing of what a document holds.
+ * In: commands. Out: a new history. Commands of one gesture (one drag, one stay in a field) become one step; a command
+ * that changes nothing is none. Each document shares every part with the one before that the step left alone, so a
+ * long history weighs little. Pure; knows nothing of what a document holds.
  */
 import type { ProjectDocument } from './document.ts';
+import { patchBetween, patched } from './patch.ts';
 
 export interface Command {
   /** Names the step: "rear sprocket 48". */
@@ -12,7 +14,7 @@ export interface Command {
   readonly apply: (document: ProjectDocument) => ProjectDocument;
 }
 
-interface Step {
+export interface Step {
   readonly label: string;
   readonly gesture: string | undefined;
   readonly document: ProjectDocument;
@@ -36,7 +38,9 @@ export function currentDocument(history: History): ProjectDocument {
 /** Applies a command; what had been undone is gone then. */
 export function applied(history: History, command: Command, gesture?: string): History {
   const current = history.steps[history.at]!;
-  const document = command.apply(current.document);
+  const patch = patchBetween(current.document, command.apply(current.document));
+  if (patch.length === 0) return history;
+  const document = patched(current.document, patch);
   const kept = history.steps.slice(0, history.at + 1);
   const step = { label: command.label, gesture, document };
   const goesOn = gesture !== undefined && gesture === current.gesture;
