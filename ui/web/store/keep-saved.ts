@@ -48,10 +48,10 @@ export function keepSaved(workbench: Kept, store: Store): Keeping {
 
   let first = true;
   const stopWatching = effect(() => {
-    const unchanged = first && store.isKept(workbench.history.value);
-    workbench.session.value;
-    // A branch of a conflict starts a project of its own, with nothing changed yet.
-    store.current.value;
+    // Read before anything is decided: only what was read wakes the effect. A branch wakes it too, for it starts a
+    // project of its own with nothing changed yet.
+    const watched = [workbench.history.value, workbench.session.value, store.current.value] as const;
+    const unchanged = first && store.isKept(watched[0]);
     first = false;
     if (!unchanged) timer ??= setTimeout(() => void run(), PAUSE);
   });
