@@ -1,0 +1,81 @@
+/**
+ * The page's side of working offline: has the service worker set up, and knows when a new version is ready.
+ *
+ * Out: signals. In development there is no service worker. A new version waits until the builder asks for it, and a
+ * page is reloaded by its own builder's hand only.
+ */
+import type { ReadonlySignal } from '@preact/signals';
+import { signal } from '@preact/signals';
+
+export interface Offline {
+  /** 'ready': everything needed is kept, the page opens without a network. 'not here': it will not be. */
+  readonly kept: ReadonlySignal<'setting up' | 'ready' | 'not here'>;
+  readonly online: ReadonlySignal<boolean>;
+  readonly newVersion: ReadonlySignal<boolean>;
+  /** Has the new version take over and the page open anew. */
+  takeOver(): void;
+}
+
+/** ms. A page left open for days asks for a new version now and then. */
+const ASK_AGAIN = 3_600_000;
+
+export function setUpOffline(): Offline {
+  const supported = import.meta.env.PROD && 'serviceWorker' in navigator;
+  const kept = signal<'setting up' | 'ready' | 'not here'>(supported ? 'setting up' : 'not here');
+  const online = signal(navigator.onLine);
+  const newVersion = signal(false);
+  let registration: ServiceWorkerRegistration | undefined;
+  addEventListener('online', () => {
+    online.value = true;
+  });
+  addEventListener('offline', () => {
+    online.value = false;
+  });
+
+  const watch = (found: ServiceWorkerRegistration): void => {
+    registration = found;
+    const look = (): void => {
+      if (found.active !== null) kept.value = 'ready';
+      // Without an active one this is the first visit: the one waiting is no news.
+      newVersion.value = found.waiting !== null && found.active !== null;
+    };
+    const follow = (): void => found.installing?.addEventListener('statechange', look);
+    found.addEventListener('updatefound', follow);
+    follow();
+    look();
+    navigator.serviceWorker.addEventListener('controllerchange', look);
+    let asked = Date.now();
+    document.addEventListener('visibilitychange', () => {
+      if (document.visibilityState !== 'visible' || Date.now() - asked < ASK_AGAIN) return;
+      asked = Date.now();
+      found.update().catch(() => {});
+    });
+    void navigator.serviceWorker.ready.then(look);
+  };
+
+  const register = (): void => {
+    navigator.serviceWorker
+      .register('./service-worker.js', { scope: './', updateViaCache: 'none' })
+      .then(watch, () => {
+        // Refused by browser or server: the page works as any page does.
+        kept.value = 'not here';
+      });
+  };
+  if (supported) {
+    // After the first answer: what is needed now comes first.
+    if (document.readyState === 'complete') register();
+    else addEventListener('load', register, { once: true });
+  }
+
+  return {
+    kept,
+    online,
+    newVersion,
+    takeOver() {
+      const { waiting } = registration ?? {};
+      if (waiting === null || waiting === undefined) return location.reload();
+      navigator.serviceWorker.addEventListener('controllerchange', () => location.reload(), { once: true });
+      waiting.postMessage('take over');
+    },
+  };
+}
