@@ -46,14 +46,10 @@ export function keepSaved(workbench: Kept, store: Store): Keeping {
     return running;
   };
 
-  let first = true;
   const stopWatching = effect(() => {
-    // Read before anything is decided: only what was read wakes the effect. A branch wakes it too, for it starts a
-    // project of its own with nothing changed yet.
-    const watched = [workbench.history.value, workbench.session.value, store.current.value] as const;
-    const unchanged = first && store.isKept(watched[0]);
-    first = false;
-    if (!unchanged) timer ??= setTimeout(() => void run(), PAUSE);
+    // Read for the waking only. The current project changes with a branch, which has nothing else to wake for.
+    for (const watched of [workbench.history, workbench.session, store.current]) watched.value;
+    timer ??= setTimeout(() => void run(), PAUSE);
   });
 
   /** What would be lost with the page: asked about before it goes. */

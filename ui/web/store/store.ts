@@ -114,6 +114,8 @@ export async function openStore(options: StoreOptions = {}): Promise<Store> {
 
   let database: Database | undefined;
   let saved: Saved | undefined;
+  /** As written last: sessions with pins are large, and change less often than the document. */
+  let visit: { readonly id: string; readonly session: Session } | undefined;
   let queue: Promise<unknown> = Promise.resolve();
 
   const opened = await openDatabase({
@@ -175,6 +177,7 @@ export async function openStore(options: StoreOptions = {}): Promise<Store> {
   const become = (id: string | undefined, known: Saved | undefined): void => {
     saved = known;
     current.value = id;
+    if (id !== visit?.id) visit = undefined;
     rememberProject(id);
   };
 
@@ -324,8 +327,10 @@ export async function openStore(options: StoreOptions = {}): Promise<Store> {
     async save(history, session) {
       await inTurn(async (db) => {
         await write(db, history);
-        if (storing.peek().kind !== 'conflict')
-          await writeVisit(db, { id: current.peek() ?? '', session, openedAt: now() });
+        const id = current.peek() ?? '';
+        if (storing.peek().kind === 'conflict' || (visit?.id === id && visit.session === session)) return;
+        visit = { id, session };
+        await writeVisit(db, { id, session, openedAt: now() });
       });
     },
     async add(history) {
@@ -381,6 +386,11 @@ export async function openStore(options: StoreOptions = {}): Promise<Store> {
 /** A step that gives the project another name. */
 export function setName(name: string): Command {
   return { label: `name "${name}"`, apply: (document) => withValue(document, ['name'], name.slice(0, 120)) };
+}
+
+/** What could be read of a damaged project, as one of its own. */
+export function recovered(history: History, others: readonly StoredEntry[]): History {
+  return renamed(history, (name) => `${name}, recovered`, others);
 }
 
 /** The history with one more step: a name that no other project of the list has. */
