@@ -4,7 +4,7 @@
  * In: project, kart id, day id. Out: a readonly `CompiledKart`, or the problems that prevent one.
  * Only this file makes one.
  */
-import type { AxleGrip, EnvelopeKart } from '../physics/grip-envelope.ts';
+import type { AxleGrip, EnvelopeKart } from '../physics/grip/grip-inputs.ts';
 import type { PlacedMass } from '../physics/load-transfer.ts';
 import { combineMasses, staticStabilityFactor, transferHeights } from '../physics/load-transfer.ts';
 import type { LoadCurve, SlipCurve } from '../physics/tyre.ts';

@@ -5,7 +5,8 @@
  */
 import type { CompiledKart, SurfacePair } from '../compile/kart.ts';
 import { findRoot } from '../numerics/root.ts';
-import { CONSTRAINT, gripEnvelope } from '../physics/grip-envelope.ts';
+import { CONSTRAINT } from '../physics/grip/grip-inputs.ts';
+import { gripEnvelope } from '../physics/grip-envelope.ts';
 import { problem } from '../project/problem.ts';
 import type { Limit } from './limit.ts';
 import type { Outcome } from './outcome.ts';

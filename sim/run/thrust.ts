@@ -8,8 +8,9 @@ import type { Drivetrain, Gear } from '../compile/drivetrain.ts';
 import { engineSpeedAt, overrunDragAt, thrustAt } from '../compile/drivetrain.ts';
 import type { CompiledKart, SurfacePair } from '../compile/kart.ts';
 import { findRoot } from '../numerics/root.ts';
+import { CONSTRAINT } from '../physics/grip/grip-inputs.ts';
 import type { Envelope } from '../physics/grip-envelope.ts';
-import { CONSTRAINT, gripEnvelope } from '../physics/grip-envelope.ts';
+import { gripEnvelope } from '../physics/grip-envelope.ts';
 import type { Outcome } from './outcome.ts';
 
 export interface ThrustOptions {

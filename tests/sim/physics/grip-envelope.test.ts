@@ -1,7 +1,8 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import type { AxleGrip, EnvelopeKart } from '../../../sim/physics/grip-envelope.ts';
-import { CONSTRAINT, gripEnvelope } from '../../../sim/physics/grip-envelope.ts';
+import type { AxleGrip, EnvelopeKart } from '../../../sim/physics/grip/grip-inputs.ts';
+import { CONSTRAINT } from '../../../sim/physics/grip/grip-inputs.ts';
+import { gripEnvelope } from '../../../sim/physics/grip-envelope.ts';
 
 const G = 9.80665;
 const base: EnvelopeKart = {

@@ -1,0 +1,182 @@
+/**
+ * Driving: the contact forces of a drive, the force an engine gives, and the largest drive that fits the grip.
+ *
+ * In: a placed `Instant`. Out: x, the sum of longitudinal tyre forces, with its acceleration and what limits it. The
+ * driven wheels pass on less than they are given (their spin), the others drag.
+ */
+import { CONSTRAINT } from './grip-inputs.ts';
+import type { Instant } from './instant.ts';
+import { accelerationAt, holdForce } from './place.ts';
+import { EXCESS_TOLERANCE, LEAST_SLOPE, SHORT_STEP, seek } from './search.ts';
+
+/** Newton steps of the quick search before it leaves the matter to the full one. */
+const QUICK_NEWTON = 8;
+
+/** Sets the contact forces of a drive with sum x. */
+export function setDrive(g: Instant, x: number): void {
+  const { k, s, drivesFront } = g;
+  const slip = 1 - s.rho;
+  const accel = (x * slip - s.fixed) * k.perMass;
+  const spin = k.spinFree;
+  const slope = spin * slip * k.perMass;
+  s.x = x;
+  s.front = drivesFront ? x + spin * accel : -spin * accel;
+  s.frontSlope = drivesFront ? 1 + slope : -slope;
+  s.rear = drivesFront ? -spin * accel : x + spin * accel;
+  s.rearSlope = drivesFront ? -slope : 1 + slope;
+}
+
+/** Evaluates the worst excess at drive force x. */
+export function driveAt(g: Instant, x: number): void {
+  setDrive(g, x);
+  seek(g, true, 0);
+}
+
+/** Contact force x that drive force F at the wheels of a kart with effective mass M gives. */
+export function driveForce(g: Instant, wheelForce: number, effectiveMass: number): number {
+  const { k, s } = g;
+  const mass = k.mass;
+  const rho = s.rho;
+  const fixed = s.fixed;
+  if (rho === 0) return (mass * (wheelForce - fixed)) / effectiveMass + fixed;
+  const accel = (wheelForce - fixed / (1 - rho)) / (effectiveMass + (rho * mass) / (1 - rho));
+  return (mass * accel + fixed) / (1 - rho);
+}
+
+/** Largest feasible x not above `from`; searches down from `from`, starting at `guess` if that is outside. */
+export function upperForce(g: Instant, from: number, guess: number): number {
+  setDrive(g, Math.min(guess, from));
+  g.s.top = from;
+  return seek(g, true, 1) ? g.s.x : bisectUpper(g, from);
+}
+
+/**
+ * Drives with wheel force s.force and effective mass s.inertia as far as the grip goes, looking from s.guess. Leaves
+ * x, its acceleration and in s.which what limits it: none where the engine does.
+ */
+export function driveHard(g: Instant): void {
+  const { s } = g;
+  const wanted = driveForce(g, s.force, s.inertia);
+  if (!(g.plainDrive && quickUpper(g, wanted))) {
+    const x = upperForce(g, wanted, s.guess);
+    s.x = x;
+    if (x === wanted) s.which = CONSTRAINT.none;
+  }
+  s.acceleration = accelerationAt(g, s.x);
+}
+
+/**
+ * As `upperForce` where all wheels are on the ground and below their load tops: there each axle's condition squared,
+ * (X rho)^2 + Y^2 - C^2 = 0, needs no root, and only the axle at its limit is searched. False where that is not so.
+ */
+function quickUpper(g: Instant, wanted: number): boolean {
+  const { k, s } = g;
+  const tau = s.tau;
+  const a = s.loadFront - s.transfer;
+  const b = s.loadRear + s.transfer;
+  const df = s.sidewaysFront;
+  const dr = s.sidewaysRear;
+  const yf = s.sideFront;
+  const yr = s.sideRear;
+  const muF = k.muFront;
+  const halfFallF = 0.5 * k.fallFront;
+  const movedF = 4 * halfFallF * df * df;
+  const muR = k.muRear;
+  const halfFallR = 0.5 * k.fallRear;
+  const movedR = 4 * halfFallR * dr * dr;
+  // Contact forces times rho: free axle z0 + z1 x, driven axle x less that.
+  const spin = k.spinFree * k.perMass;
+  const z1 = spin * (s.rho - 1);
+  const z0 = spin * s.fixed;
+  const rf = k.rhoFront;
+  const rr = k.rhoRear;
+  const f0 = (g.drivesFront ? -z0 : z0) * rf;
+  const f1 = (g.drivesFront ? 1 - z1 : z1) * rf;
+  const r0 = (g.drivesFront ? z0 : -z0) * rr;
+  const r1 = (g.drivesFront ? z1 : 1 - z1) * rr;
+  let x = wanted;
+  let which: number = CONSTRAINT.none;
+  for (let i = 0; ; i++) {
+    const ff = a - tau * x;
+    const fr = b + tau * x;
+    if (
+      !(2 * df < ff && 2 * dr < fr && ff / 2 + df <= k.topFront && fr / 2 + dr <= k.topRear) ||
+      s.tipping > (ff * k.trackFront + fr * k.trackRear) * k.halfInverse
+    )
+      return false;
+    const cf = ff * (muF - halfFallF * ff) - movedF;
+    const cr = fr * (muR - halfFallR * fr) - movedR;
+    if (!(cf > 0 && cr > 0)) return false;
+    const uf = f0 + f1 * x;
+    const ur = r0 + r1 * x;
+    // Twice the capacity times the tolerated excess.
+    const ef = uf * uf + yf * yf - cf * cf;
+    const er = ur * ur + yr * yr - cr * cr;
+    const fitsF = ef <= 2 * EXCESS_TOLERANCE * cf || which === CONSTRAINT.front;
+    const fitsR = er <= 2 * EXCESS_TOLERANCE * cr || which === CONSTRAINT.rear;
+    if (fitsF && fitsR) {
+      s.x = x;
+      s.which = which;
+      return true;
+    }
+    if (i === 2) return false;
+    // Newton on the axle that does not fit, from the guess the first time.
+    const onFront = !fitsF && (fitsR || ef * cr > er * cf);
+    if (i === 0) x = Math.min(x, s.guess);
+    const load0 = onFront ? a : b;
+    const load1 = onFront ? -tau : tau;
+    const mu = onFront ? muF : muR;
+    const halfFall = onFront ? halfFallF : halfFallR;
+    const moved = onFront ? movedF : movedR;
+    const u0 = onFront ? f0 : r0;
+    const u1 = onFront ? f1 : r1;
+    const side = onFront ? yf : yr;
+    let settled = false;
+    for (let j = 0; j < QUICK_NEWTON && !settled; j++) {
+      const load = load0 + load1 * x;
+      const capacity = load * (mu - halfFall * load) - moved;
+      const u = u0 + u1 * x;
+      const rises = 2 * (u * u1 - capacity * (mu - 2 * halfFall * load) * load1);
+      if (!(rises > capacity * LEAST_SLOPE)) return false;
+      const step = (u * u + side * side - capacity * capacity) / rises;
+      x -= step;
+      settled = step < SHORT_STEP && step > -SHORT_STEP;
+    }
+    if (!(settled && x <= wanted)) return false;
+    which = onFront ? CONSTRAINT.front : CONSTRAINT.rear;
+  }
+}
+
+/** Fallback where capacity is not concave (a wheel lifting): bisection from a force that fits. */
+function bisectUpper(g: Instant, from: number): number {
+  const { s } = g;
+  driveAt(g, from);
+  if (s.excess <= EXCESS_TOLERANCE) return from;
+  let low = holdForce(g);
+  driveAt(g, low);
+  if (s.excess > EXCESS_TOLERANCE) {
+    // Steady speed itself needs the brakes: look for the force that comes nearest to fitting.
+    let left = Math.min(low, from);
+    let right = from;
+    for (let i = 0; i < 60; i++) {
+      const third = (right - left) / 3;
+      driveAt(g, left + third);
+      const a = s.excess;
+      driveAt(g, right - third);
+      if (a <= s.excess) right -= third;
+      else left += third;
+    }
+    driveAt(g, left);
+    if (s.excess > EXCESS_TOLERANCE) return low;
+    low = left;
+  }
+  let high = from;
+  for (let i = 0; i < 60; i++) {
+    const x = (low + high) / 2;
+    driveAt(g, x);
+    if (s.excess > 0) high = x;
+    else low = x;
+  }
+  driveAt(g, high);
+  return low;
+}

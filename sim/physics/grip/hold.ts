@@ -1,0 +1,58 @@
+/**
+ * Holding the speed: how far the worst constraint is exceeded while the kart neither gains nor loses speed.
+ *
+ * In: a placed `Instant`. Out: the excess in s.excess (feasible at or below 0) and its constraint in s.which.
+ */
+import { brakeAt } from './brake.ts';
+import { driveAt } from './drive.ts';
+import { CONSTRAINT } from './grip-inputs.ts';
+import type { Instant } from './instant.ts';
+import { holdForce } from './place.ts';
+
+/** The worst excess while holding speed with the engine's part where that takes braking, N. */
+export function holdExcess(g: Instant, engine: number, engineMass: number): void {
+  const x = holdForce(g);
+  if (x >= 0) driveAt(g, x);
+  else brakeAt(g, x, engine, engineMass);
+}
+
+/** As `holdExcess` without the engine, quick where all wheels are on the ground and below their load tops. */
+export function holdWithoutEngine(g: Instant): void {
+  const { k, s } = g;
+  const fixed = s.fixed;
+  if (!(g.plainDrive && fixed >= 0)) {
+    holdExcess(g, 0, 0);
+    return;
+  }
+  const rho = s.rho;
+  const x = rho === 0 ? fixed : fixed / (1 - rho);
+  const T = s.transfer + s.tau * x;
+  const ff = s.loadFront - T;
+  const fr = s.loadRear + T;
+  const df = s.sidewaysFront;
+  const dr = s.sidewaysRear;
+  if (!(2 * df < ff && 2 * dr < fr && ff / 2 + df <= k.topFront && fr / 2 + dr <= k.topRear)) {
+    holdExcess(g, 0, 0);
+    return;
+  }
+  const cf = k.muFront * ff - k.fallFront * (0.5 * ff * ff + 2 * df * df);
+  const cr = k.muRear * fr - k.fallRear * (0.5 * fr * fr + 2 * dr * dr);
+  // At steady speed no wheel gains spin: the driven axle carries all of x.
+  const uf = g.drivesFront ? x * k.rhoFront : 0;
+  const ur = g.drivesFront ? 0 : x * k.rhoRear;
+  const yf = s.sideFront;
+  const yr = s.sideRear;
+  const ef = Math.sqrt(uf * uf + yf * yf) - cf;
+  const er = Math.sqrt(ur * ur + yr * yr) - cr;
+  const roll = s.tipping - (ff * k.trackFront + fr * k.trackRear) * k.halfInverse;
+  if (ef >= er && ef >= roll) {
+    s.excess = ef;
+    s.which = CONSTRAINT.front;
+  } else if (er >= roll) {
+    s.excess = er;
+    s.which = CONSTRAINT.rear;
+  } else {
+    s.excess = roll;
+    s.which = CONSTRAINT.rollover;
+  }
+}

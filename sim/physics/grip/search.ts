@@ -1,0 +1,181 @@
+/**
+ * The worst excess over the axles' capacities at a force x, and Newton's method from there to the edge of what fits.
+ *
+ *   axle:  sqrt((X rho)^2 + Y^2) <= C_y        friction ellipse, rho = C_y/C_x
+ *   kart:  overturning force <= what both axles' loads hold
+ *
+ * The left sides are convex and the capacities concave in x, so Newton's method started outside the feasible interval
+ * runs monotonically to its edge; it is bounded all the same.
+ */
+import { capacities, drivenRatio } from './capacity.ts';
+import { CONSTRAINT } from './grip-inputs.ts';
+import type { Instant } from './instant.ts';
+import { holdForce } from './place.ts';
+
+const MAX_NEWTON = 40;
+/** Newton stops at this excess, in newtons: 1e-8 m/s2 on a 300 kg kart, far below any step error. */
+export const EXCESS_TOLERANCE = 3e-6;
+/**
+ * After a Newton step this short, in newtons, no further look is taken: it leaves an excess of its square over
+ * twice the side force, below 1e-4 N where a kart corners at all.
+ */
+export const SHORT_STEP = 0.3;
+/** Excess must change at least so fast with x for a Newton step, N/N. */
+export const LEAST_SLOPE = 1e-6;
+/** An axle carrying less than this, in newtons, counts as lifted. */
+export const LIFTED = 1e-3;
+
+/**
+ * Evaluates the worst excess at s.x (direction 0), or runs by Newton's method to the upper (1) or lower (-1)
+ * edge of the feasible forces from there, never above s.top. The contact forces are s.front, s.rear with their
+ * slopes against x. Leaves x, excess and constraint in the state; false where the search did not settle.
+ */
+export function seek(g: Instant, driving: boolean, direction: number): boolean {
+  const { k, s } = g;
+  const tau = s.tau;
+  const t0 = s.transfer;
+  const nf0 = s.loadFront;
+  const nr0 = s.loadRear;
+  const df = s.sidewaysFront;
+  const dr = s.sidewaysRear;
+  const yf = s.sideFront;
+  const yr = s.sideRear;
+  const yf2 = yf * yf;
+  const yr2 = yr * yr;
+  const turn = s.tipping;
+  const base = s.x;
+  const xf0 = s.front;
+  const xr0 = s.rear;
+  const top = s.top;
+  const muF = k.muFront;
+  const fallF = k.fallFront;
+  const topF = k.topFront;
+  const muR = k.muRear;
+  const fallR = k.fallRear;
+  const topR = k.topRear;
+  const trackFront = k.trackFront;
+  const trackRear = k.trackRear;
+  const halfInverse = k.halfInverse;
+  const shares = driving && g.drivesAll;
+  const plain = g.plainCoupling || !driving;
+  let pf = s.frontSlope;
+  let pr = s.rearSlope;
+  let x = base;
+  let turned = direction > 0 && x === top;
+  let excess = 0;
+  let slope = 0;
+  let which = 0;
+  let settled = direction === 0;
+  for (let i = 0; i < MAX_NEWTON; i++) {
+    const T = t0 + tau * x;
+    const ff = nf0 - T;
+    const fr = nr0 + T;
+    let uf = xf0 + pf * (x - base);
+    let ur = xr0 + pr * (x - base);
+    if (shares) {
+      const share = ff / (nf0 + nr0);
+      pf = share - (tau * x) / (nf0 + nr0);
+      pr = 1 - pf;
+      uf = share * x;
+      ur = x - uf;
+    }
+    let cf: number;
+    let cr: number;
+    let dcf: number;
+    let dcr: number;
+    let rf = k.rhoFront;
+    let rr = k.rhoRear;
+    if (plain && 2 * df <= ff && 2 * dr <= fr && ff / 2 + df <= topF && fr / 2 + dr <= topR) {
+      // All four wheels on the ground and below their load tops: both axles in closed form.
+      cf = muF * ff - fallF * (0.5 * ff * ff + 2 * df * df);
+      cr = muR * fr - fallR * (0.5 * fr * fr + 2 * dr * dr);
+      dcf = -(muF - fallF * ff) * tau;
+      dcr = (muR - fallR * fr) * tau;
+    } else {
+      capacities(g, ff, fr, driving ? x : 0);
+      cf = s.capacityFront;
+      cr = s.capacityRear;
+      dcf = s.capacityFrontSlope;
+      dcr = s.capacityRearSlope;
+      if (!plain) {
+        const limited = drivenRatio(g, g.drivesFront ? ff : fr);
+        if (g.drivesFront || g.drivesAll) rf = limited;
+        if (!g.drivesFront) rr = limited;
+      }
+    }
+    uf *= rf;
+    ur *= rr;
+    const nf = Math.sqrt(uf * uf + yf2);
+    const nr = Math.sqrt(ur * ur + yr2);
+    const ef = nf - cf;
+    const er = nr - cr;
+    const roll = turn - (ff * trackFront + fr * trackRear) * halfInverse;
+    if (ef >= er && ef >= roll) {
+      excess = ef;
+      slope = (nf > 0 ? (uf * rf * pf) / nf : Math.abs(rf * pf)) - dcf;
+      which = ff <= LIFTED ? CONSTRAINT.frontLift : CONSTRAINT.front;
+    } else if (er >= roll) {
+      excess = er;
+      slope = (nr > 0 ? (ur * rr * pr) / nr : Math.abs(rr * pr)) - dcr;
+      which = fr <= LIFTED ? CONSTRAINT.rearLift : CONSTRAINT.rear;
+    } else {
+      excess = roll;
+      slope = tau * (trackFront - trackRear) * halfInverse;
+      which = CONSTRAINT.rollover;
+    }
+    if (direction === 0) break;
+    const small = excess <= EXCESS_TOLERANCE && excess >= -EXCESS_TOLERANCE;
+    if (direction > 0) {
+      if (x === top && excess <= EXCESS_TOLERANCE) {
+        settled = true;
+        break;
+      }
+      if (slope > LEAST_SLOPE) {
+        if (small) {
+          settled = true;
+          break;
+        }
+        const next = Math.min(top, x - excess / slope);
+        const step = next - x;
+        x = next;
+        // (The slope of an open or limited axle leaves out how its capacity moves: look again there.)
+        if (plain && step < SHORT_STEP && step > -SHORT_STEP && x < top) {
+          settled = true;
+          break;
+        }
+      } else {
+        // The start lay towards the lower edge: begin again from above, where Newton runs to the upper one.
+        if (turned) break;
+        turned = true;
+        x = top;
+      }
+    } else if (slope < -LEAST_SLOPE) {
+      if (small) {
+        settled = true;
+        break;
+      }
+      const step = -excess / slope;
+      x += step;
+      if (step < SHORT_STEP && step > -SHORT_STEP) {
+        settled = true;
+        break;
+      }
+    } else {
+      if (turned) break;
+      turned = true;
+      x = farBelow(g);
+    }
+  }
+  s.x = x;
+  s.excess = excess;
+  s.which = which;
+  return settled;
+}
+
+/** A braking force no tyre gives. */
+export function farBelow(g: Instant): number {
+  const { k, s } = g;
+  return (
+    -4 * (k.muFront + k.muRear + 1) * (Math.abs(s.loadFront) + Math.abs(s.loadRear)) - Math.abs(holdForce(g))
+  );
+}

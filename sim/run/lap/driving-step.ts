@@ -1,0 +1,340 @@
+/**
+ * One step of a kart that drives as hard as it may: full throttle, shifts, limiter, never above the braking curve.
+ *
+ * In: a lap problem, the braking curve, a walker at a station. Out: the walker at the next station, and its columns.
+ * Predicts with the acceleration known, evaluates once at the far station and corrects with the trapezoid; the step is
+ * split where a gear, the clutch or the limiter changes the acceleration by a jump.
+ */
+import { driveForce, driveHard } from '../../physics/grip/drive.ts';
+import { CONSTRAINT } from '../../physics/grip/grip-inputs.ts';
+import type { Instant } from '../../physics/grip/instant.ts';
+import { accelerationAt, GROUND_STRIDE, placeOn } from '../../physics/grip/place.ts';
+import { LIMIT } from '../limit.ts';
+import { type BrakingCurve, mixGround } from './braking-pass.ts';
+import { gearAt, thrustIn } from './gear-table.ts';
+import type { LapProblem } from './lap-problem.ts';
+import { limitOf } from './limit-pass.ts';
+import {
+  DOWNSHIFT_SQUARED,
+  endShift,
+  PHASE,
+  settleGear,
+  startShift,
+  type WalkColumns,
+  type Walker,
+} from './walker.ts';
+
+/** A lap being driven. */
+export interface Driving {
+  readonly problem: LapProblem;
+  readonly curve: BrakingCurve;
+  readonly between: Float64Array;
+  readonly edge: DriveSearch;
+  /** Limit of the last evaluation */
+  limit: number;
+}
+
+/** The search for the edge of the grip starts where the last two answers point to. */
+class DriveSearch {
+  guess = Number.NaN;
+  step = Number.NaN;
+}
+
+/** Outcome of a step. */
+export const STEP = { free: 0, joinedBraking: 1, heldByCorner: 2, stalled: 3 } as const;
+
+export function startDriving(problem: LapProblem, curve: BrakingCurve): Driving {
+  const edge = new DriveSearch();
+  // Infinite after a station where the engine set the pace: the search then starts at what it gives.
+  edge.guess = Number.POSITIVE_INFINITY;
+  edge.step = 0;
+  return { problem, curve, between: new Float64Array(GROUND_STRIDE), edge, limit: LIMIT.power };
+}
+
+/** Drives the step that starts at station i. */
+export function driveStep(d: Driving, i: number, w: Walker, shiftAllowed: boolean, out: WalkColumns): number {
+  const { problem, curve } = d;
+  const { gears, ground, track } = problem;
+  const { most, limit: cornerLimit } = problem.limits;
+  const { squared: back, deceleration: backDecel } = curve;
+  const { drivetrain } = problem.kart;
+  const j = i + 1 < track.count ? i + 1 : 0;
+  const h = problem.step[i]!;
+  const g = problem.instants[track.surface[i]!]!;
+  const { s } = g;
+  let y = w.y;
+  out.y[i] = y;
+  out.gear[i] = w.gear;
+  out.braking[i] = 0;
+  const backHere = back[i]!;
+  const backThere = back[j]!;
+  if (h === 0) {
+    // The ground changes: same speed, new acceleration.
+    out.time[i] = 0;
+    if (Number.isNaN(w.a)) {
+      s.squared = y;
+      accelerate(d, g, ground, GROUND_STRIDE * i, w.gear, w.phase, w);
+      out.a[i] = s.acceleration;
+    } else out.a[i] = w.a;
+    out.limit[i] = i > 0 ? out.limit[i - 1]! : d.limit;
+    w.y = Math.min(y, backThere);
+    w.a = Number.NaN;
+    w.stepBefore = 0;
+    return STEP.free;
+  }
+  let v = Math.sqrt(y);
+  if (w.phase === PHASE.drive && y === backHere && y < most[i]! && backThere < y) {
+    // On the braking curve: any throttle would leave it, so nothing needs to be evaluated.
+    const onBrakes = backThere < most[j]! * (1 - 1e-12);
+    out.time[i] = (2 * h) / (v + Math.sqrt(backThere));
+    out.a[i] = -backDecel[i]!;
+    out.limit[i] = curve.limit[i]!;
+    out.braking[i] = 1;
+    out.gear[i] = gearAt(gears, y);
+    w.y = backThere;
+    w.a = Number.NaN;
+    w.stepBefore = 0;
+    settleGear(gears, w, true);
+    return onBrakes ? STEP.joinedBraking : STEP.heldByCorner;
+  }
+  if (Number.isNaN(w.a)) {
+    s.squared = y;
+    accelerate(d, g, ground, GROUND_STRIDE * i, w.gear, w.phase, w);
+    w.a = s.acceleration;
+  } else d.limit = out.limit[i]!;
+  let a = w.a;
+  out.a[i] = a;
+  out.limit[i] = d.limit;
+  let time = 0;
+  let done = 0;
+  let code: number = STEP.free;
+  let finished = false;
+  for (let pieces = 0; pieces < 40; pieces++) {
+    const left = h * (1 - done);
+    const held = w.phase === PHASE.drive && y >= gears.limitSquared[w.gear]! * (1 - 1e-13);
+    const bend = w.stepBefore > 0 && pieces === 0 ? ((a - w.aBefore) * left) / (2 * w.stepBefore) : 0;
+    // Beyond y_b the step will be cut anyway, and beyond y_max nothing can be evaluated.
+    const predicted = Math.min(Math.max(0, y + 2 * left * (a + bend)), backThere);
+    // Held at a falling limit and able to hold: the step is cut whatever the engine gives.
+    const sure = predicted === backThere && backThere <= y && a >= 0;
+    let aEnd = a;
+    if (!sure) {
+      s.squared = predicted;
+      accelerate(d, g, ground, GROUND_STRIDE * j, w.gear, w.phase, w);
+      aEnd = s.acceleration;
+    }
+    let endLimit = d.limit;
+    let reached = y + left * (a + aEnd);
+    if (held && reached >= y) {
+      // Pinned at the limiter; an upshift is taken where one is allowed and helps.
+      if (shiftAllowed && w.gear < gears.top && upshiftHelps(d, g, i, j, done, y, w)) {
+        startShift(w, w.gear + 1, drivetrain.upshiftTime);
+        a = accelerateBetween(d, g, i, j, done, y, w);
+        continue;
+      }
+      reached = y;
+      aEnd = 0;
+      endLimit = LIMIT.revLimiter;
+      if (done === 0) {
+        out.limit[i] = LIMIT.revLimiter;
+        out.a[i] = 0;
+      }
+    }
+    if (reached <= 0) {
+      w.y = 0;
+      out.time[i] = time;
+      return STEP.stalled;
+    }
+    const clipped = reached > backThere;
+    const target = clipped ? backThere : reached;
+    // Events inside the step, in order of y or time.
+    if (w.phase === PHASE.shift) {
+      const duration = (2 * left) / (v + Math.sqrt(target));
+      if (duration > w.left) {
+        const dist = Math.min(left, w.left * Math.max(0, v + 0.5 * a * w.left));
+        const yHere = clipped
+          ? y + ((target - y) * dist) / left
+          : Math.max(0, y + 2 * dist * (a + ((aEnd - a) * dist) / (2 * left)));
+        time += w.left;
+        done += dist / h;
+        y = yHere;
+        v = Math.sqrt(y);
+        endShift(gears, w, y);
+        if (done >= 1 - 1e-12) break;
+        a = accelerateBetween(d, g, i, j, done, y, w);
+        continue;
+      }
+      w.left -= duration;
+    } else if (target > y) {
+      const lock = w.phase === PHASE.slip;
+      const edge = lock
+        ? w.lockSquared
+        : shiftAllowed && w.gear < gears.top
+          ? Math.min(gears.upSquared[w.gear]!, gears.limitSquared[w.gear]!)
+          : gears.limitSquared[w.gear]!;
+      if (y < edge && target > edge) {
+        const share = (edge - y) / (target - y);
+        const dist = share * left;
+        time += (2 * dist) / (v + Math.sqrt(edge));
+        done += dist / h;
+        y = edge;
+        v = Math.sqrt(edge);
+        if (lock) w.phase = PHASE.drive;
+        else if (shiftAllowed && w.gear < gears.top && upshiftHelps(d, g, i, j, Math.min(1, done), y, w)) {
+          startShift(w, w.gear + 1, drivetrain.upshiftTime);
+        }
+        a = accelerateBetween(d, g, i, j, Math.min(1, done), y, w);
+        continue;
+      }
+    } else if (!clipped && w.phase === PHASE.drive && w.gear > 0) {
+      const edge = gears.upSquared[w.gear - 1]! * DOWNSHIFT_SQUARED;
+      if (target < edge) {
+        const share = y > edge ? (y - edge) / (y - target) : 0;
+        const dist = share * left;
+        if (dist > 0) time += (2 * dist) / (v + Math.sqrt(edge));
+        done += dist / h;
+        y = Math.min(y, edge);
+        v = Math.sqrt(y);
+        startShift(w, w.gear - 1, drivetrain.downshiftTime);
+        a = accelerateBetween(d, g, i, j, done, y, w);
+        continue;
+      }
+    }
+    // The rest of the step.
+    finished = true;
+    if (clipped) {
+      const onBrakes = backThere < most[j]! * (1 - 1e-12);
+      const gapHere = done === 0 ? backHere - y : backHere + (backThere - backHere) * done - y;
+      const gapThere = reached - backThere;
+      if (gapHere > 1e-12 * y && gapThere > 0) {
+        const share = gapHere / (gapHere + gapThere);
+        const yCross = y + share * (reached - y);
+        const vc = Math.sqrt(yCross);
+        time += (2 * left * share) / (v + vc) + (2 * left * (1 - share)) / (vc + Math.sqrt(backThere));
+      } else {
+        time += (2 * left) / (v + Math.sqrt(backThere));
+        if (done === 0) {
+          out.a[i] = onBrakes && backDecel[i]! !== 0 ? -backDecel[i]! : (backThere - y) / (2 * h);
+          out.limit[i] = onBrakes ? curve.limit[i]! : cornerLimit[i]!;
+          out.braking[i] = onBrakes ? 1 : 0;
+          if (onBrakes) out.gear[i] = gearAt(gears, y);
+        }
+      }
+      w.y = backThere;
+      w.a = Number.NaN;
+      w.stepBefore = 0;
+      code = onBrakes ? STEP.joinedBraking : STEP.heldByCorner;
+      const gearHere = w.gear;
+      const evaluated = !sure && predicted === backThere && w.phase === PHASE.drive;
+      if (onBrakes || w.phase === PHASE.drive) settleGear(gears, w, onBrakes);
+      if (evaluated && w.gear === gearHere && w.phase === PHASE.drive) {
+        // Evaluated just there: the next step begins with it.
+        w.a = aEnd;
+        out.limit[j] = endLimit;
+      }
+    } else {
+      time += (2 * left) / (v + Math.sqrt(target));
+      w.y = target;
+      // Reused where the predictor was of second order; on the engine any predictor will do.
+      w.a = w.stepBefore > 0 || endLimit === LIMIT.power || endLimit === LIMIT.shift ? aEnd : Number.NaN;
+      w.aBefore = a;
+      w.stepBefore = pieces === 0 ? h : 0;
+      out.limit[j] = endLimit;
+    }
+    break;
+  }
+  if (!finished) {
+    w.y = Math.min(y, backThere);
+    w.a = Number.NaN;
+    w.stepBefore = 0;
+  }
+  out.time[i] = time;
+  return code;
+}
+
+/**
+ * Drives as hard as the walker's clutch and gear allow at v^2 = s.squared; the acceleration is left in s.acceleration,
+ * its limit in d.limit.
+ */
+function accelerate(
+  d: Driving,
+  g: Instant,
+  ground: Float64Array,
+  offset: number,
+  gear: number,
+  phase: number,
+  w: Walker,
+): void {
+  const { s } = g;
+  const { gears } = d.problem;
+  const v = Math.sqrt(s.squared);
+  s.speed = v;
+  placeOn(g, ground, offset);
+  s.guess = d.edge.guess + d.edge.step;
+  if (phase === PHASE.drive) {
+    s.force = thrustIn(gears, gear, v);
+    s.inertia = gears.driveMass[gear]!;
+    d.limit = LIMIT.power;
+  } else if (phase === PHASE.slip) {
+    s.force = w.slipTorque * gears.perTorque[gear]!;
+    s.inertia = gears.coastMass;
+    d.limit = LIMIT.clutch;
+  } else {
+    s.acceleration = coasting(g, gears.coastMass);
+    d.limit = LIMIT.shift;
+    return;
+  }
+  driveHard(g);
+  if (s.which === CONSTRAINT.none) d.edge.guess = Number.POSITIVE_INFINITY;
+  else {
+    const before = d.edge.guess;
+    const x = s.x;
+    d.edge.step = before === Number.POSITIVE_INFINITY ? 0 : x - before;
+    d.edge.guess = x;
+    d.limit = limitOf(s.which);
+  }
+}
+
+/** Acceleration with the clutch in. */
+function coasting(g: Instant, coastMass: number): number {
+  return accelerationAt(g, driveForce(g, 0, coastMass));
+}
+
+/** As `accelerate`, a part of the way from station i to station j. */
+function accelerateBetween(
+  d: Driving,
+  g: Instant,
+  i: number,
+  j: number,
+  part: number,
+  y: number,
+  w: Walker,
+): number {
+  mixGround(d.between, d.problem.ground, i, j, part);
+  g.s.squared = y;
+  accelerate(d, g, d.between, 0, w.gear, w.phase, w);
+  return g.s.acceleration;
+}
+
+/** False where the kart would lose so much speed in the shift that the next gear cannot pull. */
+function upshiftHelps(
+  d: Driving,
+  g: Instant,
+  i: number,
+  j: number,
+  part: number,
+  y: number,
+  w: Walker,
+): boolean {
+  const time = d.problem.kart.drivetrain.upshiftTime;
+  if (time === 0) return true;
+  const { s } = g;
+  mixGround(d.between, d.problem.ground, i, j, part);
+  s.squared = y;
+  accelerate(d, g, d.between, 0, w.gear, PHASE.shift, w);
+  const after = Math.sqrt(y) + s.acceleration * time;
+  if (after <= 0 || after * after <= d.problem.gears.upSquared[w.gear]! * DOWNSHIFT_SQUARED) return false;
+  s.squared = after * after;
+  accelerate(d, g, d.between, 0, w.gear + 1, PHASE.drive, w);
+  return s.acceleration > 0;
+}
