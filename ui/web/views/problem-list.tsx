@@ -5,17 +5,19 @@ import { capital } from '../words/lap-words.ts';
 export function ProblemList({ problems }: { problems: readonly Problem[] }) {
   if (problems.length === 0) return null;
   return (
-    <ul class="problems" role="status">
-      {problems.map((problem) => (
-        <li key={`${problem.path} ${problem.code} ${problem.message}`} class={problem.severity}>
-          <strong>{WORD[problem.severity]}:</strong> {capital(problem.message)}
-          {problem.value === undefined ? '' : ` (${problem.value})`}.
-          {problem.limit === undefined ? '' : ` Limit: ${problem.limit}.`}
-          {problem.remedy === undefined ? '' : ` ${capital(problem.remedy)}.`}
-          {problem.path === '' ? null : <code>{problem.path}</code>}
-        </li>
-      ))}
-    </ul>
+    <div role="status">
+      <ul class="problems">
+        {problems.map((problem) => (
+          <li key={`${problem.path} ${problem.code} ${problem.message}`} class={problem.severity}>
+            <strong>{WORD[problem.severity]}:</strong> {capital(problem.message)}
+            {problem.value === undefined ? '' : ` (${problem.value})`}.
+            {problem.limit === undefined ? '' : ` Limit: ${problem.limit}.`}
+            {problem.remedy === undefined ? '' : ` ${capital(problem.remedy)}.`}
+            {problem.path === '' ? null : <code>{problem.path}</code>}
+          </li>
+        ))}
+      </ul>
+    </div>
   );
 }
 

@@ -4,9 +4,9 @@ import type { Storing } from '../store/store.ts';
 /** "12:41", with the date where it is not today's. */
 export function whenWord(at: number, now: number): string {
   const [then, today] = [new Date(at), new Date(now)];
-  const time = then.toLocaleTimeString([], { hour: '2-digit', minute: '2-digit' });
+  const time = then.toLocaleTimeString('en-GB', { hour: '2-digit', minute: '2-digit' });
   if (then.toDateString() === today.toDateString()) return time;
-  return `${then.toLocaleDateString([], { day: 'numeric', month: 'short', year: 'numeric' })}, ${time}`;
+  return `${then.toLocaleDateString('en-GB', { day: 'numeric', month: 'short', year: 'numeric' })}, ${time}`;
 }
 
 export function storingWord(storing: Storing, now: number): string {

@@ -1,0 +1,68 @@
+/** The project as a file: saving it, and opening one by choosing or dropping it. */
+import { useState } from 'preact/hooks';
+import { readFile } from '../../exchange/incoming.ts';
+import { fileName, fileText } from '../../exchange/project-file.ts';
+import { saveJson } from '../../exchange/save-file.ts';
+import { useWorkbench } from '../../state/context.ts';
+import { useStore } from '../../store/context.ts';
+import { nameOf } from '../../store/shelf.ts';
+
+export function FileBox() {
+  const workbench = useWorkbench();
+  const { arrival } = useStore().desk;
+  const [over, setOver] = useState(false);
+  const take = async (files: FileList | null | undefined): Promise<void> => {
+    const file = files?.[0];
+    if (file !== undefined) arrival.value = await readFile(file);
+  };
+  return (
+    <section
+      class={over ? 'card file-box over' : 'card file-box'}
+      aria-labelledby="file-title"
+      onDragOver={(event) => {
+        event.preventDefault();
+        setOver(true);
+      }}
+      onDragLeave={() => setOver(false)}
+      onDrop={(event) => {
+        event.preventDefault();
+        setOver(false);
+        void take(event.dataTransfer?.files);
+      }}
+    >
+      <h2 class="question" id="file-title">
+        As a file
+      </h2>
+      <p>
+        One readable file holds the whole project. Open one here, or drop it on this box: you see what it
+        would change before anything happens.
+      </p>
+      <div class="actions">
+        <button
+          type="button"
+          onClick={() => {
+            const text = fileText(workbench.document.peek());
+            const name = fileName(nameOf(workbench.history.peek()));
+            saveJson(name, text);
+          }}
+        >
+          Save as a file
+        </button>
+        <label class="file-choice">
+          Open a file
+          <input
+            type="file"
+            accept=".json,application/json"
+            onChange={(event) => {
+              const input = event.currentTarget;
+              void take(input.files).then(() => {
+                // The same file can be chosen again after it has been mended.
+                input.value = '';
+              });
+            }}
+          />
+        </label>
+      </div>
+    </section>
+  );
+}
