@@ -16,10 +16,9 @@ import type { Command, History } from '../state/history.ts';
 import { openHistory } from '../state/history.ts';
 import type { Keeping, Kept } from './keep-saved.ts';
 import { keepSaved } from './keep-saved.ts';
+import type { Store } from './kept-projects.ts';
+import { freeName, nameOf, setName } from './project-name.ts';
 import type { Session } from './records.ts';
-import { nameOf } from './shelf.ts';
-import type { Store } from './store.ts';
-import { freeName, setName } from './store.ts';
 
 /** What the desk needs of the workbench. */
 export interface Shown extends Kept {

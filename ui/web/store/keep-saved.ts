@@ -7,8 +7,8 @@
 import type { ReadonlySignal } from '@preact/signals';
 import { effect } from '@preact/signals';
 import type { History } from '../state/history.ts';
+import type { Store } from './kept-projects.ts';
 import type { Session } from './records.ts';
-import type { Store } from './store.ts';
 
 export interface Kept {
   readonly history: ReadonlySignal<History>;

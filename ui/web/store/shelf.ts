@@ -5,10 +5,11 @@
  * nothing is written and the writer is told. Only steps that are new are written. Knows nothing of pages.
  */
 import type { History, Step } from '../state/history.ts';
-import { currentDocument } from '../state/history.ts';
 import type { Database } from './database.ts';
+import { nameOf } from './project-name.ts';
 import type { Head, HistoryRead, Session, Visit } from './records.ts';
 import { historyOf, isHead, RECORD_FORMAT, stepRecords } from './records.ts';
+import { newId } from './tab.ts';
 
 /** What is known to be stored of a project. */
 export interface Saved {
@@ -62,6 +63,17 @@ export async function writeProject(
   writes.push(heads.put(head));
   await Promise.all([...writes, tx.done]);
   return { kind: 'saved', head, saved: { ...history, id: on.id, revision: head.revision } };
+}
+
+/** Stores a history as a new project, put aside at once where so wanted; undefined where it was refused. */
+export async function storeNew(
+  database: Database,
+  { asideAt, ...order }: Omit<WriteOrder, 'on'> & { readonly asideAt?: number },
+): Promise<Saved | undefined> {
+  const written = await writeProject(database, { ...order, on: { id: newId() } });
+  if (written.kind !== 'saved') return undefined;
+  if (asideAt !== undefined) await setAside(database, written.saved.id, asideAt, order.writer);
+  return written.saved;
 }
 
 /** The history of a stored project; undefined where there is none of that id. */
@@ -148,11 +160,6 @@ export async function lastVisited(database: Database): Promise<string | undefine
   const latest = (entry: StoredEntry): number =>
     Math.max(openedAt.get(entry.id) ?? 0, entry.head?.savedAt ?? 0);
   return [...open].sort((a, b) => latest(b) - latest(a))[0]?.id;
-}
-
-export function nameOf(history: History): string {
-  const name = currentDocument(history)['name'];
-  return typeof name === 'string' && name.trim() !== '' ? name.slice(0, 120) : 'Project without a name';
 }
 
 function firstDifference(a: readonly Step[], b: readonly Step[]): number {

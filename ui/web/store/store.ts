@@ -5,97 +5,32 @@
  * there are. Two tabs never overwrite each other: who comes second is told and chooses. Whatever the storage does,
  * nothing here throws. Knows nothing of views.
  */
-import type { ReadonlySignal, Signal } from '@preact/signals';
 import { signal } from '@preact/signals';
 import type { Problem } from '../../../sim/index.ts';
 import { problem } from '../../../sim/index.ts';
-import { withValue } from '../state/document.ts';
-import type { Command, History } from '../state/history.ts';
-import { applied, openHistory } from '../state/history.ts';
+import type { History } from '../state/history.ts';
 import type { Database } from './database.ts';
 import { cannotKeep, everythingStored, openDatabase } from './database.ts';
-import type { Journal } from './journal.ts';
-import { dropJournal, foundJournals, journalOf, resumed, writeJournal } from './journal.ts';
-import type { HistoryRead, Session } from './records.ts';
+import { dropJournal, foundJournals, journalOf, writeJournal } from './journal.ts';
+import type { Loaded, Store, Storing } from './kept-projects.ts';
+import { renamed } from './project-name.ts';
+import type { Session } from './records.ts';
 import { messageOf } from './records.ts';
 import type { Saved, StoredEntry } from './shelf.ts';
 import {
   discardStored,
   lastVisited,
   listStored,
-  nameOf,
   rawRecords,
   readSession,
   readStored,
   setAside,
+  storeNew,
   writeProject,
   writeVisit,
 } from './shelf.ts';
 import { newId, projectOfTab, rememberProject } from './tab.ts';
-
-export type Storing =
-  /** Nothing has been changed yet, so there is nothing to keep. */
-  | { readonly kind: 'nothing' }
-  | { readonly kind: 'saving' }
-  /** `at`: ms since 1970 */
-  | { readonly kind: 'kept'; readonly at: number }
-  /** The browser keeps nothing at all. */
-  | { readonly kind: 'not-kept'; readonly problem: Problem }
-  /** The last write failed; the next edit tries again. */
-  | { readonly kind: 'failed'; readonly problem: Problem }
-  /** Another tab wrote (`at`) or discarded (no `at`) the project meanwhile: nothing is written until the choice is made. */
-  | { readonly kind: 'conflict'; readonly at?: number };
-
-export type Loaded =
-  | { readonly kind: 'none'; readonly session: Session }
-  | {
-      readonly kind: 'document';
-      readonly id: string;
-      readonly history: History;
-      readonly session: Session;
-    }
-  /** `salvage`: what could be read of it. */
-  | {
-      readonly kind: 'unreadable';
-      readonly id?: string;
-      readonly problem: Problem;
-      readonly salvage?: History;
-    };
-
-export interface Store {
-  readonly storing: ReadonlySignal<Storing>;
-  /** The one saved last first; those put aside too. */
-  readonly projects: ReadonlySignal<readonly StoredEntry[]>;
-  /** The project this tab works on; undefined until it has been stored. */
-  readonly current: ReadonlySignal<string | undefined>;
-  /** What happened at the start that the builder should know of, in sentences. */
-  readonly remarks: Signal<readonly string[]>;
-  /** The project named, else the one this tab had, else the one looked at last; it becomes the current one. */
-  load(id?: string): Promise<Loaded>;
-  /** Writes what is new. An untouched first document is not stored. */
-  save(history: History, session: Session): Promise<void>;
-  isKept(history: History): boolean;
-  /** Stores another project beside the current one; its id, or what stood in the way. */
-  add(history: History): Promise<string | Problem>;
-  /** What is shown goes on as a new project; the stored one stays as it is. */
-  branch(): void;
-  /** This tab's own state is put aside; then `load(id)` gives the other tab's. */
-  yieldToOther(history: History): Promise<void>;
-  /** The next save begins a project of its own. */
-  leaveCurrent(): void;
-  read(id: string): Promise<HistoryRead | undefined>;
-  rename(id: string, name: string): Promise<void>;
-  duplicate(id: string): Promise<void>;
-  putAside(id: string): Promise<void>;
-  takeBack(id: string): Promise<void>;
-  discard(id: string): Promise<void>;
-  /** The records as they are: of one project, or all there is. */
-  raw(id?: string): Promise<unknown>;
-  refresh(): Promise<void>;
-  /** Called as the page goes: writes down at once what has not been stored. */
-  leave(history: History): boolean;
-  close(): void;
-}
+import { takeUp } from './take-up.ts';
 
 export interface StoreOptions {
   readonly now?: () => number;
@@ -186,43 +121,8 @@ export async function openStore(options: StoreOptions = {}): Promise<Store> {
       ? current.peek() === undefined && history.steps.length === 1
       : saved.steps === history.steps && saved.at === history.at;
 
-  /** Stores a history as a new project; undefined where it was refused. */
-  const addNew = async (db: Database, history: History, asideAt?: number): Promise<Saved | undefined> => {
-    const written = await writeProject(db, { history, on: { id: newId() }, writer, now: now() });
-    if (written.kind !== 'saved') return undefined;
-    if (asideAt !== undefined) await setAside(db, written.saved.id, asideAt, writer);
-    return written.saved;
-  };
-
-  const takeUp = async (db: Database, journal: Journal): Promise<void> => {
-    const id = journal.project;
-    const stored = id === undefined ? undefined : await readStored(db, id);
-    const head = projects.peek().find((entry) => entry.id === id)?.head;
-    const goesOn =
-      head !== undefined &&
-      head.asideAt === undefined &&
-      (head.revision === journal.revision ||
-        (head.revision === journal.revision + 1 && head.writer === journal.writer));
-    if (goesOn && stored !== undefined && 'history' in stored.read) {
-      const history = resumed(stored.read.history, journal);
-      const on = { ...stored.read.history, id: head.id, revision: head.revision };
-      const written =
-        history === undefined ? undefined : await writeProject(db, { history, on, writer, now: now() });
-      if (written?.kind === 'saved') return dropJournal(journal.writer);
-    }
-    const alone = id === undefined ? resumed({ steps: [], at: 0 }, journal) : undefined;
-    const history =
-      alone ??
-      renamed(openHistory(journal.document), (name) => `${name}, from a closed tab`, projects.peek());
-    await addNew(db, history);
-    if (id !== undefined) {
-      remarks.value = [
-        ...remarks.peek(),
-        `Edits of a tab that was closed did not fit what another tab had stored: they are kept as "${nameOf(history)}".`,
-      ];
-    }
-    dropJournal(journal.writer);
-  };
+  const addNew = (db: Database, history: History): Promise<Saved | undefined> =>
+    storeNew(db, { history, writer, now: now() });
 
   const load = async (id?: string): Promise<Loaded> => {
     let known: string | undefined;
@@ -235,7 +135,10 @@ export async function openStore(options: StoreOptions = {}): Promise<Store> {
         projects.value = await listStored(db);
         if (id === undefined) {
           const journals = foundJournals();
-          for (const journal of journals) await takeUp(db, journal);
+          for (const journal of journals) {
+            const remark = await takeUp(db, journal, projects.peek(), { writer, now: now() });
+            if (remark !== undefined) remarks.value = [...remarks.peek(), remark];
+          }
           if (journals.length > 0) {
             projects.value = await listStored(db);
             tell();
@@ -349,11 +252,12 @@ export async function openStore(options: StoreOptions = {}): Promise<Store> {
     async yieldToOther(history) {
       if (isKept(history)) return;
       await changeList((db) =>
-        addNew(
-          db,
-          renamed(history, (name) => `${name}, set aside`, projects.peek()),
-          now(),
-        ),
+        storeNew(db, {
+          history: renamed(history, (name) => `${name}, set aside`, projects.peek()),
+          writer,
+          now: now(),
+          asideAt: now(),
+        }),
       );
     },
     leaveCurrent() {
@@ -381,28 +285,6 @@ export async function openStore(options: StoreOptions = {}): Promise<Store> {
       database = undefined;
     },
   };
-}
-
-/** A step that gives the project another name. */
-export function setName(name: string): Command {
-  return { label: `name "${name}"`, apply: (document) => withValue(document, ['name'], name.slice(0, 120)) };
-}
-
-/** What could be read of a damaged project, as one of its own. */
-export function recovered(history: History, others: readonly StoredEntry[]): History {
-  return renamed(history, (name) => `${name}, recovered`, others);
-}
-
-/** The history with one more step: a name that no other project of the list has. */
-function renamed(history: History, name: (old: string) => string, others: readonly StoredEntry[]): History {
-  return applied(history, setName(freeName(name(nameOf(history)), others)));
-}
-
-export function freeName(wanted: string, others: readonly StoredEntry[]): string {
-  const taken = new Set(others.map(({ head }) => head?.name));
-  let name = wanted.slice(0, 110);
-  for (let n = 2; taken.has(name); n++) name = `${wanted.slice(0, 110)} ${n}`;
-  return name;
 }
 
 function writeTrouble(error: unknown): Problem {

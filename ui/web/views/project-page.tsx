@@ -2,8 +2,7 @@
 import { useEffect, useState } from 'preact/hooks';
 import { useWorkbench } from '../state/context.ts';
 import { useStore } from '../store/context.ts';
-import { nameOf } from '../store/shelf.ts';
-import { setName } from '../store/store.ts';
+import { nameOf, setName } from '../store/project-name.ts';
 import { FileBox } from './project/file-box.tsx';
 import { LinkBox } from './project/link-box.tsx';
 import { SavedWord } from './project/saved-word.tsx';

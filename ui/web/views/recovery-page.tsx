@@ -2,7 +2,7 @@
 import type { Problem } from '../../../sim/index.ts';
 import { saveJson } from '../exchange/save-file.ts';
 import type { History } from '../state/history.ts';
-import type { Store } from '../store/store.ts';
+import type { Store } from '../store/kept-projects.ts';
 import { whenWord } from '../words/store-words.ts';
 import { ProblemList } from './problem-list.tsx';
 import { TwoSteps } from './project/two-steps.tsx';

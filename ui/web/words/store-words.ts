@@ -1,5 +1,5 @@
 /** What is kept, where and since when, in words. */
-import type { Storing } from '../store/store.ts';
+import type { Storing } from '../store/kept-projects.ts';
 
 /** "12:41", with the date where it is not today's. */
 export function whenWord(at: number, now: number): string {

@@ -4,7 +4,7 @@ import { IDBFactory } from 'fake-indexeddb';
 import { afterEach, beforeEach, vi } from 'vitest';
 import type { Command, History } from '../../../../ui/web/state/history.ts';
 import { applied, openHistory } from '../../../../ui/web/state/history.ts';
-import type { Store } from '../../../../ui/web/store/store.ts';
+import type { Store } from '../../../../ui/web/store/kept-projects.ts';
 import { openStore } from '../../../../ui/web/store/store.ts';
 
 /** Sets up fresh storage around each test; returns how to open tabs on it. */

@@ -3,7 +3,7 @@ import { signal } from '@preact/signals';
 import { afterEach, beforeEach, expect, test, vi } from 'vitest';
 import { applied } from '../../../../ui/web/state/history.ts';
 import { keepSaved } from '../../../../ui/web/store/keep-saved.ts';
-import type { Store } from '../../../../ui/web/store/store.ts';
+import type { Store } from '../../../../ui/web/store/kept-projects.ts';
 import { counted, set } from './browser-storage.ts';
 
 /** A store whose writes end when the test says so. */

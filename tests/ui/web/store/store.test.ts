@@ -3,7 +3,7 @@ import { openDB } from 'idb';
 import { describe, expect, test, vi } from 'vitest';
 import type { History } from '../../../../ui/web/state/history.ts';
 import { applied, currentDocument, redone, undoLabel, undone } from '../../../../ui/web/state/history.ts';
-import type { Loaded, Store } from '../../../../ui/web/store/store.ts';
+import type { Loaded, Store } from '../../../../ui/web/store/kept-projects.ts';
 import { asNewTab, counted, set, useBrowserStorage } from './browser-storage.ts';
 
 const { openTab } = useBrowserStorage();

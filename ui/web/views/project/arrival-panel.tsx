@@ -9,7 +9,7 @@ import { useWorkbench } from '../../state/context.ts';
 import type { ProjectDocument } from '../../state/document.ts';
 import { openHistory } from '../../state/history.ts';
 import { useStore } from '../../store/context.ts';
-import { nameOf } from '../../store/shelf.ts';
+import { nameOf } from '../../store/project-name.ts';
 import { countWords } from '../../words/merge-words.ts';
 import { ProblemList } from '../problem-list.tsx';
 import { MergeTable } from './merge-table.tsx';

@@ -5,7 +5,7 @@ import { fileName, fileText } from '../../exchange/project-file.ts';
 import { saveJson } from '../../exchange/save-file.ts';
 import { useWorkbench } from '../../state/context.ts';
 import { useStore } from '../../store/context.ts';
-import { nameOf } from '../../store/shelf.ts';
+import { nameOf } from '../../store/project-name.ts';
 
 export function FileBox() {
   const workbench = useWorkbench();
