@@ -101,17 +101,22 @@ export function perform<V extends Verb>(
 ): AnswerTo<V>;
 export function perform(project: Project, request: Request): Answer;
 export function perform(project: Project, request: Request): Answer {
-  if (request.verb === 'figures') return figuresOf(withInputs(project, request.changes), request.of);
+  if (request.verb === 'figures') return figuresRun(withInputs(project, request.changes), request.of);
   const { kart, problems } = compileKart(project, request);
   if (kart === undefined || isBlocking(problems)) return refused(problems);
   const answer = run(project, kart, request);
   return problems.length === 0 ? answer : { ...answer, problems: [...problems, ...answer.problems] };
 }
 
-function figuresOf(project: Project, request: RunRequest): Outcome<FiguresResult> {
+function figuresRun(project: Project, request: RunRequest): Outcome<FiguresResult> {
   const { result, ...rest } = perform(project, request);
   if (result === undefined) return rest;
-  return { ...rest, result: { figures: FIGURES[request.verb](result as never) } };
+  return { ...rest, result: { figures: figuresOf(request.verb, result as never) } };
+}
+
+/** The few numbers a builder compares, out of a run's result. */
+export function figuresOf<V extends RunRequest['verb']>(verb: V, result: ResultOf[V]): Figures {
+  return FIGURES[verb](result);
 }
 
 const FIGURES: { readonly [V in RunRequest['verb']]: (result: ResultOf[V]) => Figures } = {

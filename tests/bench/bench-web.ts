@@ -55,7 +55,7 @@ async function loadTime(): Promise<number> {
   const context = await browser.newContext({ viewport: { width: 1440, height: 900 } });
   const page = await context.newPage();
   await page.goto(address);
-  const [first] = await ends(page, 'kartwright:lap', 1);
+  const [first] = await ends(page, 'kartwright:first', 1);
   await context.close();
   return first ?? Number.NaN;
 }
@@ -72,7 +72,7 @@ async function editTimes(): Promise<{ lap: number[]; all: number[] }> {
   }
   const durations = (name: string): Promise<number[]> =>
     page.evaluate((n) => performance.getEntriesByName(n, 'measure').map((m) => m.duration), name);
-  const lap = (await durations('kartwright:lap')).slice(1 + WARM_UP);
+  const lap = (await durations('kartwright:first')).slice(1 + WARM_UP);
   const all = (await durations('kartwright:all')).slice(1 + WARM_UP);
   await page.close();
   return { lap, all };

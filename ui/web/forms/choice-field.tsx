@@ -1,4 +1,5 @@
 /** A labelled list to choose one entry from. */
+import type { ComponentChildren } from 'preact';
 import { useId } from 'preact/hooks';
 
 export interface ChoiceFieldProps {
@@ -6,14 +7,19 @@ export interface ChoiceFieldProps {
   readonly value: string;
   readonly options: readonly { readonly value: string; readonly text: string }[];
   readonly hint?: string | undefined;
+  /** A sign beside the label that says the same as the chosen word. */
+  readonly mark?: ComponentChildren;
   readonly onChoice: (value: string) => void;
 }
 
-export function ChoiceField({ label, value, options, hint, onChoice }: ChoiceFieldProps) {
+export function ChoiceField({ label, value, options, hint, mark, onChoice }: ChoiceFieldProps) {
   const id = useId();
   return (
     <div class="field">
-      <label for={id}>{label}</label>
+      <label for={id}>
+        {label}
+        {mark}
+      </label>
       <select
         id={id}
         value={value}

@@ -7,7 +7,11 @@ export function csvText(table: PlotTable): string {
 
 /** Offers a text as a download; nothing leaves the machine. */
 export function saveText(name: string, text: string): void {
-  const address = URL.createObjectURL(new Blob([text], { type: 'text/csv' }));
+  saveBlob(name, new Blob([text], { type: 'text/csv' }));
+}
+
+export function saveBlob(name: string, blob: Blob): void {
+  const address = URL.createObjectURL(blob);
   const link = document.createElement('a');
   link.href = address;
   link.download = name;

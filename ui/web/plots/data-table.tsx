@@ -11,9 +11,11 @@ export interface DataTableProps {
   /** Makes the table with at most so many rows. */
   readonly table: (most: number) => PlotTable;
   readonly fileName: string;
+  /** Saves the plot as a picture, where there is one. */
+  readonly onPicture?: () => void;
 }
 
-export function DataTable({ caption, table, fileName }: DataTableProps) {
+export function DataTable({ caption, table, fileName, onPicture }: DataTableProps) {
   const [open, setOpen] = useState(false);
   return (
     <details class="behind" onToggle={(event) => setOpen(event.currentTarget.open)}>
@@ -21,9 +23,16 @@ export function DataTable({ caption, table, fileName }: DataTableProps) {
       {open ? (
         <>
           <TableOf table={table(SHOWN_ROWS)} caption={caption} />
-          <button type="button" onClick={() => saveText(fileName, csvText(table(Number.MAX_SAFE_INTEGER)))}>
-            Save every row as CSV
-          </button>
+          <p class="save-row">
+            <button type="button" onClick={() => saveText(fileName, csvText(table(Number.MAX_SAFE_INTEGER)))}>
+              Save every row as CSV
+            </button>
+            {onPicture === undefined ? null : (
+              <button type="button" onClick={onPicture}>
+                Save the plot as a picture
+              </button>
+            )}
+          </p>
         </>
       ) : null}
     </details>

@@ -4,10 +4,10 @@
  * In: lap result and how to name things. Out: plots over distance that share one x axis.
  */
 import type { LapResult, Project } from '../../../sim/index.ts';
-import { IRON, POND } from '../look/palette.ts';
-import { inRpm, speedFactor } from '../words/numbers.ts';
-import type { Pattern, Plot, PlotTable, Stretch } from './plot.ts';
-import { evenRows } from './station.ts';
+import { DASHES, IRON, POND } from '../look/palette.ts';
+import { inRpm, percent, seconds, speedFactor } from '../words/numbers.ts';
+import type { Pattern, Pinned, Plot, PlotTable, Stretch } from './plot.ts';
+import { evenRows, stationAt } from './station.ts';
 
 export interface LapNaming {
   readonly speedUnit: string;
@@ -49,7 +49,11 @@ export function groundStretches(lap: LapResult, surfaces: Project['surfaces']): 
   return stretches;
 }
 
-export function lapSpeedPlot(lap: LapResult, naming: LapNaming): Plot {
+export function lapSpeedPlot(
+  lap: LapResult,
+  naming: LapNaming,
+  pinned: readonly Pinned<LapResult>[] = [],
+): Plot {
   const factor = speedFactor(naming.speedUnit);
   const { distance, speed } = lap.columns;
   return {
@@ -58,16 +62,84 @@ export function lapSpeedPlot(lap: LapResult, naming: LapNaming): Plot {
     left: { title: `speed, ${naming.speedUnit}`, min: 0 },
     series: [
       {
-        name: 'speed',
+        name: 'now',
         x: distance,
         y: speed.map((v) => factor * v),
         colour: IRON,
+        weight: pinned.length === 0 ? 2 : 2.5,
       },
+      ...pinned
+        .filter((pin) => isSameCourse(pin.result, lap))
+        .map(({ letter, result }, i) => ({
+          name: `pin ${letter}`,
+          x: result.columns.distance,
+          y: result.columns.speed.map((v) => factor * v),
+          colour: POND,
+          dash: DASHES[i + 1] ?? [],
+          weight: 1.75,
+        })),
     ],
     levels: [],
     marks: [],
     strip: groundStretches(lap, naming.surfaces),
     margins: MARGINS,
+  };
+}
+
+/** How far ahead the present lap is of each pinned one, place by place; undefined without a pin on this course. */
+export function timeDifferencePlot(lap: LapResult, pinned: readonly Pinned<LapResult>[]): Plot | undefined {
+  const same = pinned.filter((pin) => isSameCourse(pin.result, lap));
+  if (same.length === 0) return undefined;
+  const { distance, time } = lap.columns;
+  return {
+    title: 'Time in hand over the pinned laps',
+    x: distanceAxis(lap),
+    left: { title: 'ahead positive, s' },
+    series: same.map(({ letter, result }, i) => ({
+      name: `on pin ${letter}`,
+      x: distance,
+      y: distance.map((s, k) => timeAt(result, s) - time[k]!),
+      colour: POND,
+      dash: DASHES[i + 1] ?? [],
+    })),
+    levels: [{ at: 0, word: 'level' }],
+    marks: [],
+    strip: [],
+    margins: MARGINS,
+  };
+}
+
+/** m; two drawings of one course agree better than this. */
+const SAME_LENGTH = 0.5;
+
+function isSameCourse(a: LapResult, b: LapResult): boolean {
+  return a.track === b.track && Math.abs(a.length - b.length) < SAME_LENGTH;
+}
+
+function timeAt({ columns }: LapResult, s: number): number {
+  const { distance, time } = columns;
+  const i = stationAt(distance, s);
+  if (i + 1 >= distance.length) return time[i]!;
+  const share = (s - distance[i]!) / (distance[i + 1]! - distance[i]!);
+  return time[i]! + share * (time[i + 1]! - time[i]!);
+}
+
+/** Where the time goes: per gear, on the limiter, by what holds the kart back. */
+export function lapTimeTable(lap: LapResult): PlotTable {
+  const share = (t: number): string => percent(lap.time > 0 ? t / lap.time : 0);
+  return {
+    heads: ['where the time goes', 'time', 'of the lap'],
+    rows: [
+      ...lap.gearNames.flatMap((name, i) => {
+        const t = lap.timeInGear[i]!;
+        return t > 0 ? [[`in gear ${name}`, seconds(t), share(t)]] : [];
+      }),
+      ['on the rev limiter', seconds(lap.timeAtLimiter), share(lap.timeAtLimiter)],
+      ...lap.limits.flatMap((limit, i) => {
+        const t = lap.timeAtLimit[i]!;
+        return t > 0 ? [[`held by ${limit}`, seconds(t), share(t)]] : [];
+      }),
+    ],
   };
 }
 

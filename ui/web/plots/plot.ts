@@ -12,6 +12,8 @@ export interface Series {
   readonly weight?: number;
   readonly side?: 'left' | 'right';
   readonly stepped?: boolean;
+  /** Dots instead of a line. */
+  readonly dots?: boolean;
 }
 
 export interface Axis {
@@ -47,6 +49,8 @@ export interface Plot {
   /** A strip along the foot of the plot. */
   readonly strip: readonly Stretch[];
   /** Room for the scales, px, where several plots must line up; as much as they need where absent. */
+  /** Taller than wide things need: where both axes are alike. */
+  readonly tall?: true;
   readonly margins?: { readonly left: number; readonly right: number };
 }
 
@@ -55,4 +59,10 @@ export interface PlotTable {
   readonly heads: readonly string[];
   /** Text of every cell, row by row. */
   readonly rows: readonly (readonly string[])[];
+}
+
+/** A pinned result to lay beside the present one. */
+export interface Pinned<R> {
+  readonly letter: string;
+  readonly result: R;
 }

@@ -1,9 +1,9 @@
 /** Plot and tables of a run from standing: result columns to what is drawn. Pure. */
 import type { AccelerationResult, Limit } from '../../../sim/index.ts';
-import { IRON } from '../look/palette.ts';
+import { DASHES, IRON, POND } from '../look/palette.ts';
 import { inRpm, metres, seconds, speed, speedFactor } from '../words/numbers.ts';
 import { SHOWN_MARKS } from '../words/run-words.ts';
-import type { Pattern, Plot, PlotTable, Stretch } from './plot.ts';
+import type { Pattern, Pinned, Plot, PlotTable, Stretch } from './plot.ts';
 import { evenRows } from './station.ts';
 
 const PACE: Readonly<Partial<Record<Limit, { word: string; pattern: Pattern }>>> = {
@@ -14,17 +14,65 @@ const PACE: Readonly<Partial<Record<Limit, { word: string; pattern: Pattern }>>>
 };
 const TYRES = { word: 'tyres set the pace', pattern: 'hatch' } as const;
 
-export function runPlot(run: AccelerationResult, unit: string): Plot {
+export function runPlot(
+  run: AccelerationResult,
+  unit: string,
+  pinned: readonly Pinned<AccelerationResult>[] = [],
+): Plot {
   const { time, speed: v } = run.columns;
   const factor = speedFactor(unit);
   return {
     title: 'Speed from standing',
-    x: { title: 'time, s', min: 0, max: Math.max(1, Math.ceil(run.time)) },
+    x: {
+      title: 'time, s',
+      min: 0,
+      max: Math.max(1, Math.ceil(Math.max(run.time, ...pinned.map((pin) => pin.result.time)))),
+    },
     left: { title: `speed, ${unit}`, min: 0 },
-    series: [{ name: 'speed', x: time, y: v.map((x) => factor * x), colour: IRON }],
+    series: [
+      { name: 'now', x: time, y: v.map((x) => factor * x), colour: IRON, weight: 2.5 },
+      ...pinned.map(({ letter, result }, i) => ({
+        name: `pin ${letter}`,
+        x: result.columns.time,
+        y: result.columns.speed.map((x) => factor * x),
+        colour: POND,
+        dash: DASHES[i + 1] ?? [],
+      })),
+    ],
     levels: [],
     marks: run.shifts.map((shift) => ({ at: shift.time, word: `into ${shift.into}` })),
     strip: paceStretches(run),
+  };
+}
+
+/** Engine speed over the run, with the gear it is in. */
+export function runEnginePlot(run: AccelerationResult, revLimit: number): Plot {
+  const { time, engineSpeed, gear } = run.columns;
+  const most = Math.max(...gear) + 1;
+  return {
+    title: 'Engine speed and gear from standing',
+    x: { title: 'time, s', min: 0, max: Math.max(1, Math.ceil(run.time)) },
+    left: { title: 'engine speed, rpm', min: 0, max: Math.ceil((inRpm(revLimit) * 1.12) / 1000) * 1000 },
+    right: { title: 'gear', min: 0, max: most + 1, tickStep: 1 },
+    series: [
+      { name: 'engine speed', x: time, y: engineSpeed.map(inRpm), colour: POND },
+      {
+        name: 'gear (right scale)',
+        x: time,
+        y: Float64Array.from(gear, (g) => g + 1),
+        colour: IRON,
+        dash: [5, 3],
+        weight: 1.5,
+        side: 'right',
+        stepped: true,
+      },
+    ],
+    levels: [{ at: inRpm(revLimit), word: 'rev limiter' }],
+    marks:
+      run.clutchLocksAt === null || run.clutchLocksAt <= 0
+        ? []
+        : [{ at: run.clutchLocksAt, word: 'clutch home' }],
+    strip: [],
   };
 }
 

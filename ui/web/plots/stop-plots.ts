@@ -1,9 +1,9 @@
 /** Plot and tables of stops side by side: result columns to what is drawn. Pure. */
 import type { BrakeResult } from '../../../sim/index.ts';
-import { IRON, POND } from '../look/palette.ts';
+import { DASHES, IRON, MOSS, POND } from '../look/palette.ts';
 import { percent, speedFactor, stopMetres } from '../words/numbers.ts';
 import { axleWord, bestShare, isUsable } from '../words/stop-words.ts';
-import type { Plot, PlotTable } from './plot.ts';
+import type { Pinned, Plot, PlotTable } from './plot.ts';
 import { evenRows } from './station.ts';
 
 export interface NamedStop {
@@ -19,20 +19,34 @@ export function engineWord(stop: BrakeResult): string {
 }
 
 /** Colour by ground, dash by engine: in gear is dashed. */
-export function stopPlot(stops: readonly NamedStop[], unit: string): Plot {
+export function stopPlot(
+  stops: readonly NamedStop[],
+  unit: string,
+  pinned: readonly Pinned<BrakeResult>[] = [],
+): Plot {
   const factor = speedFactor(unit);
   return {
     title: 'Speed over the stop',
     x: { title: 'distance from braking, m', min: 0 },
     left: { title: `speed, ${unit}`, min: 0 },
-    series: stops.map(({ stop, ground, place }) => ({
-      name: `${ground}, ${engineWord(stop)}`,
-      x: stop.columns.distance,
-      y: stop.columns.speed.map((v) => factor * v),
-      colour: place === 'here' ? IRON : POND,
-      ...(stop.engine === 'clutch in' ? {} : { dash: [6, 4] }),
-      weight: place === 'here' ? 2.5 : 1.75,
-    })),
+    series: [
+      ...stops.map(({ stop, ground, place }) => ({
+        name: `${ground}, ${engineWord(stop)}`,
+        x: stop.columns.distance,
+        y: stop.columns.speed.map((v) => factor * v),
+        colour: place === 'here' ? IRON : POND,
+        ...(stop.engine === 'clutch in' ? {} : { dash: [6, 4] }),
+        weight: place === 'here' ? 2.5 : 1.75,
+      })),
+      ...pinned.map(({ letter, result }, i) => ({
+        name: `pin ${letter}, clutch in`,
+        x: result.columns.distance,
+        y: result.columns.speed.map((v) => factor * v),
+        colour: MOSS,
+        dash: DASHES[i + 1] ?? [],
+        weight: 1.75,
+      })),
+    ],
     levels: [],
     marks: [],
     strip: [],

@@ -18,10 +18,14 @@ export interface Choice {
   readonly gear: number;
   /** m/s */
   readonly stopFrom: number;
+  /** Radius of the bend for sliding and tipping, m */
+  readonly radius: number;
 }
 
 /** 60 km/h: about what these karts reach before a hard stop. */
 const STOP_FROM = 60 / 3.6;
+/** m; a second-gear bend on a small track (common practice, no source). */
+const RADIUS = 12;
 
 export function firstChoice(project: Project): Choice {
   return {
@@ -32,6 +36,34 @@ export function firstChoice(project: Project): Choice {
     otherGround: 'other',
     gear: 0,
     stopFrom: STOP_FROM,
+    radius: RADIUS,
+  };
+}
+
+/** A choice kept from an earlier visit, as far as the project still has what it names. */
+export function keptChoice(kept: unknown, project: Project): Choice {
+  const first = firstChoice(project);
+  if (typeof kept !== 'object' || kept === null) return first;
+  const old = kept as Record<string, unknown>;
+  const entry = (key: keyof Choice, among: object): string => {
+    const id = old[key];
+    return typeof id === 'string' && Object.hasOwn(among, id) ? id : String(first[key]);
+  };
+  const ground = (key: 'ground' | 'otherGround', free: string): string =>
+    old[key] === free ? free : entry(key, project.surfaces);
+  const number = (key: 'gear' | 'stopFrom' | 'radius', most: number): number => {
+    const value = old[key];
+    return typeof value === 'number' && value >= 0 && value <= most ? value : first[key];
+  };
+  return {
+    kart: entry('kart', project.karts),
+    track: entry('track', project.tracks),
+    day: entry('day', project.days),
+    ground: ground('ground', 'track'),
+    otherGround: ground('otherGround', 'other'),
+    gear: Math.round(number('gear', 12)),
+    stopFrom: number('stopFrom', 100),
+    radius: number('radius', 1000),
   };
 }
 

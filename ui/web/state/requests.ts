@@ -1,41 +1,41 @@
 /**
- * Which questions one state of the page asks the solver, in the order their answers are wanted.
+ * Which runs each view asks the solver for, in the order their answers are wanted.
  *
- * In: choice and project. Out: requests by slot; a slot is one place on the page that shows an answer.
+ * In: choice and project. Out: requests by slot; a slot is one answer a view may show.
  */
-import type {
-  AccelerationResult,
-  BrakeResult,
-  KartSheet,
-  LapResult,
-  Project,
-  Request,
-  ThrustResult,
-} from '../../../sim/index.ts';
+import type { Project, ResultOf, RunRequest } from '../../../sim/index.ts';
 import type { Choice } from './choice.ts';
 import { groundOf, otherGroundOf } from './choice.ts';
+import type { View } from './views.ts';
 
-export interface SlotResults {
-  readonly lap: LapResult;
-  readonly run: AccelerationResult;
-  readonly top: ThrustResult;
-  readonly sheet: KartSheet;
-  readonly stopHereClutch: BrakeResult;
-  readonly stopHereGear: BrakeResult;
-  readonly stopThereClutch: BrakeResult;
-  readonly stopThereGear: BrakeResult;
+/** The verb that answers each slot. */
+const SLOT_VERBS = {
+  lap: 'lap',
+  run: 'accelerate',
+  top: 'topspeed',
+  sheet: 'sheet',
+  stopHereClutch: 'brake',
+  stopHereGear: 'brake',
+  stopThereClutch: 'brake',
+  stopThereGear: 'brake',
   /** Both axles at their grip together: the bound that tells the best share. */
-  readonly bestHereClutch: BrakeResult;
-  readonly bestHereGear: BrakeResult;
-  readonly bestThereClutch: BrakeResult;
-  readonly bestThereGear: BrakeResult;
-}
+  bestHereClutch: 'brake',
+  bestHereGear: 'brake',
+  bestThereClutch: 'brake',
+  bestThereGear: 'brake',
+  balanceHere: 'balance-curve',
+  balanceThere: 'balance-curve',
+  corner: 'corner',
+  cornersHere: 'corner-curve',
+  cornersThere: 'corner-curve',
+} as const;
 
-export type Slot = keyof SlotResults;
+export type Slot = keyof typeof SLOT_VERBS;
+export type SlotResults = { readonly [S in Slot]: ResultOf[(typeof SLOT_VERBS)[S]] };
 
-export const SLOTS = [
-  'lap',
-  'run',
+export const SLOTS = Object.keys(SLOT_VERBS) as readonly Slot[];
+
+const STOPS = [
   'stopHereClutch',
   'stopHereGear',
   'bestHereClutch',
@@ -44,47 +44,65 @@ export const SLOTS = [
   'stopThereGear',
   'bestThereClutch',
   'bestThereGear',
-  'top',
-  'sheet',
 ] as const satisfies readonly Slot[];
+/** What the sentences beside the brake setting need. */
+const SHARES = ['sheet', 'bestHereClutch', 'bestHereGear'] as const satisfies readonly Slot[];
+
+/** The first of each is the answer itself: it is shown before the rest is there. */
+export const SLOTS_OF: Readonly<Record<View, readonly Slot[]>> = {
+  'how-quick': ['lap', ...SHARES],
+  'off-the-line': ['run', 'top', 'sheet'],
+  stop: [...STOPS, 'balanceHere', 'balanceThere', 'top', 'sheet'],
+  'slide-or-tip': ['corner', 'cornersHere', 'cornersThere', 'lap', 'sheet'],
+  shift: ['top', 'sheet'],
+  kart: ['sheet', 'top'],
+  track: ['lap'],
+  day: ['sheet'],
+  paper: ['lap', 'top', 'sheet', ...STOPS, 'corner'],
+  evidence: [],
+  project: [],
+};
 
 /** The best share is read at the start of the stop: this part of it is enough. */
 const FIRST_PART = 0.97;
 
-/** One request per slot, in the order of SLOTS. */
-export function requestsFor(choice: Choice, project: Project): Request[] {
+export function requestFor(slot: Slot, choice: Choice, project: Project): RunRequest {
   const who = { kart: choice.kart, day: choice.day };
   const here = groundOf(choice, project);
   const there = otherGroundOf(choice, project);
-  const stop = (
-    surface: string,
-    engine: 'clutch in' | 'in gear',
-    brakes: 'threshold' | 'ideal',
-  ): Request => ({
-    ...who,
-    verb: 'brake',
-    surface,
-    options: {
-      fromSpeed: choice.stopFrom,
-      brakes,
-      engine,
-      ...(engine === 'in gear' && choice.gear > 0 ? { gear: choice.gear } : {}),
-      ...(brakes === 'ideal' ? { toSpeed: FIRST_PART * choice.stopFrom } : {}),
-    },
-  });
-  const bySlot: Record<Slot, Request> = {
-    lap: { ...who, verb: 'lap', track: choice.track },
-    run: { ...who, verb: 'accelerate', surface: here },
-    top: { ...who, verb: 'topspeed', surface: here },
-    sheet: { ...who, verb: 'sheet' },
-    stopHereClutch: stop(here, 'clutch in', 'threshold'),
-    stopHereGear: stop(here, 'in gear', 'threshold'),
-    stopThereClutch: stop(there, 'clutch in', 'threshold'),
-    stopThereGear: stop(there, 'in gear', 'threshold'),
-    bestHereClutch: stop(here, 'clutch in', 'ideal'),
-    bestHereGear: stop(here, 'in gear', 'ideal'),
-    bestThereClutch: stop(there, 'clutch in', 'ideal'),
-    bestThereGear: stop(there, 'in gear', 'ideal'),
-  };
-  return SLOTS.map((slot) => bySlot[slot]);
+  const surface = slot.includes('There') ? there : here;
+  switch (slot) {
+    case 'lap':
+      return { ...who, verb: 'lap', track: choice.track };
+    case 'run':
+      return { ...who, verb: 'accelerate', surface };
+    case 'top':
+      return { ...who, verb: 'topspeed', surface };
+    case 'sheet':
+      return { ...who, verb: 'sheet' };
+    case 'balanceHere':
+    case 'balanceThere':
+      return { ...who, verb: 'balance-curve', surface };
+    case 'corner':
+      return { ...who, verb: 'corner', surface, options: { radius: choice.radius } };
+    case 'cornersHere':
+    case 'cornersThere':
+      return { ...who, verb: 'corner-curve', surface };
+    default: {
+      const inGear = slot.endsWith('Gear');
+      const ideal = slot.startsWith('best');
+      return {
+        ...who,
+        verb: 'brake',
+        surface,
+        options: {
+          fromSpeed: choice.stopFrom,
+          brakes: ideal ? 'ideal' : 'threshold',
+          engine: inGear ? 'in gear' : 'clutch in',
+          ...(inGear && choice.gear > 0 ? { gear: choice.gear } : {}),
+          ...(ideal ? { toSpeed: FIRST_PART * choice.stopFrom } : {}),
+        },
+      };
+    }
+  }
 }

@@ -1,56 +1,63 @@
 /**
- * The state of the page: document with history, choice, answers, cursor; and what may be done to it.
+ * The state of the workbench: document with history, view, choice, answers, pins, cursor; and what may be done to it.
  *
- * In: a document, a runner (workers/client.ts) and a clock. Out: signals for views to read and actions for them to
- * call. Persists: nothing yet. Session: history, choice, cursor. Derived, never stored: the project as read.
- * While a batch runs, newer edits wait for its lap, then the newest replaces it: the lap follows the hand and is
- * never starved. Knows nothing of the DOM.
+ * In: a document or a kept history, runners (workers/client.ts) and a clock. Out: signals for views to read and
+ * actions for them to call. Persists (by store/): `history` and `session`. Session only: cursor. Derived, never
+ * stored: the project as read, the answers. Knows nothing of the DOM.
  */
 import type { ReadonlySignal, Signal } from '@preact/signals';
 import { batch, computed, signal } from '@preact/signals';
-import type { Outcome, Problem, Project, ProjectRead } from '../../../sim/index.ts';
-import { readProjectValue } from '../../../sim/index.ts';
+import type { Project, ProjectRead } from '../../../sim/index.ts';
+import { figuresOf, readProjectValue } from '../../../sim/index.ts';
 import type { Runner } from '../../../workers/protocol.ts';
+import type { Answers, AnswersOptions, Basis } from './answers.ts';
+import { createAnswers } from './answers.ts';
 import type { Choice } from './choice.ts';
-import { firstChoice, groundOf, otherGroundOf } from './choice.ts';
+import { groundOf, keptChoice, otherGroundOf } from './choice.ts';
 import type { ProjectDocument } from './document.ts';
 import type { Command, History } from './history.ts';
 import { applied, currentDocument, openHistory, redone, undone } from './history.ts';
-import type { Slot, SlotResults } from './requests.ts';
-import { requestsFor, SLOTS } from './requests.ts';
+import { MAIN_FIGURES, mainFigure } from './main-figure.ts';
+import type { KeptPin, Pins } from './pins.ts';
+import { createPins } from './pins.ts';
+import { requestFor, SLOTS_OF } from './requests.ts';
+import type { RestsOn } from './rests-on.ts';
+import { createRestsOn } from './rests-on.ts';
+import type { Question, View } from './views.ts';
+import { isQuestion } from './views.ts';
 
-/** What an answer was worked out from, for dating it once it is old. */
-export interface Basis {
-  readonly revision: number;
-  readonly choice: Choice;
-  readonly project: Project;
-  /** ms since 1970 */
-  readonly at: number;
-}
-
-/** One answer on the page. After a failure the last result stays, with its basis. */
-export interface Shown<R> {
-  readonly result?: R;
-  readonly basis?: Basis;
-  /** Of the newest run. */
-  readonly problems: readonly Problem[];
-  readonly freshness: 'none' | 'fresh' | 'updating' | 'failed';
-}
-
-export type Answers = { readonly [S in Slot]: ReadonlySignal<Shown<SlotResults[S]>> };
-
-/** The lap before the last step, to say what the step did. */
+/** The main figure before the last step, to say what the step did. */
 export interface Before {
+  readonly question: Question;
   readonly label: string;
-  readonly time: number;
+  readonly figure: number;
 }
+
+/** What is kept beside the document: plain JSON. */
+export interface Session {
+  readonly [key: string]: unknown;
+  readonly choice: Choice;
+  readonly view: View;
+  readonly theme: Theme;
+  readonly pins: readonly KeptPin[];
+  /** The note of the first run has been read. */
+  readonly noteRead: boolean;
+}
+
+/** 'sunlight': black on white, heavier lines. */
+export type Theme = 'paper' | 'sunlight';
 
 export interface WorkbenchOptions {
-  readonly document: ProjectDocument;
+  readonly document?: ProjectDocument;
+  /** Kept from an earlier visit; takes the place of `document`. */
+  readonly history?: History;
+  readonly session?: Readonly<Record<string, unknown>>;
+  readonly view?: View;
   readonly runner: Runner;
+  /** For work that may wait: what answers rest on, pins. The same as `runner` where absent. */
+  readonly background?: Runner;
   readonly now: () => number;
-  /** Called when answers have been put into the signals; `part` says which were awaited. */
-  readonly onShown?: (part: 'lap' | 'all', changedAt: number) => void;
+  readonly onShown?: AnswersOptions['onShown'];
   /** ms on the clock of events. */
   readonly clock?: () => number;
 }
@@ -58,151 +65,150 @@ export interface WorkbenchOptions {
 export interface Workbench {
   readonly history: ReadonlySignal<History>;
   readonly document: ReadonlySignal<ProjectDocument>;
+  readonly session: ReadonlySignal<Session>;
   readonly read: ReadonlySignal<ProjectRead>;
   /** The newest project without blocking problems: what answers rest on. */
   readonly project: ReadonlySignal<Project>;
+  readonly view: ReadonlySignal<View>;
   readonly choice: ReadonlySignal<Choice>;
   readonly ground: ReadonlySignal<string>;
   readonly otherGround: ReadonlySignal<string>;
   readonly answers: Answers;
+  readonly restsOn: RestsOn;
+  readonly pins: Pins;
   readonly before: ReadonlySignal<Before | undefined>;
   /** m from the start of the lap; undefined until the reader has pointed somewhere. */
   readonly cursor: Signal<number | undefined>;
   readonly speedUnit: ReadonlySignal<string>;
+  readonly theme: Signal<Theme>;
+  readonly noteRead: Signal<boolean>;
   edit(command: Command, gesture?: string): void;
   undo(): void;
   redo(): void;
   choose(part: Partial<Choice>): void;
-  /** Resolves when nothing is being worked out. */
+  show(view: View): void;
+  /** Freezes the answer of the question in view. */
+  pin(): void;
+  /** Another project in place of this one, with its history and session. */
+  reopen(history: History, session?: Readonly<Record<string, unknown>>): void;
+  /** Resolves when nothing is being worked out for the view. */
   settled(): Promise<void>;
 }
 
 export function createWorkbench(options: WorkbenchOptions): Workbench {
-  const { runner, now, onShown } = options;
+  const { runner, now } = options;
+  const background = options.background ?? runner;
   const clock = options.clock ?? (() => performance.now());
-  const opened = readProjectValue(options.document);
-  if (opened.project === undefined)
-    throw new Error(`createWorkbench: the document cannot be read: ${opened.problems[0]?.message}`);
+  const firstHistory = options.history ?? openHistory(options.document ?? {});
+  const opened = readProjectValue(currentDocument(firstHistory));
+  const kept = options.session ?? {};
 
-  const history = signal(openHistory(options.document));
+  const history = signal(firstHistory);
   const document = computed(() => currentDocument(history.value));
   const read = signal<ProjectRead>(opened);
-  const project = signal<Project>(opened.project);
-  const choice = signal(firstChoice(opened.project));
+  const project = signal<Project>(opened.project ?? EMPTY_PROJECT);
+  const view = signal<View>(options.view ?? 'how-quick');
+  const choice = signal(keptChoice(kept['choice'], project.peek()));
+  const theme = signal<Theme>(kept['theme'] === 'sunlight' ? 'sunlight' : 'paper');
+  const noteRead = signal(kept['noteRead'] === true);
   const before = signal<Before | undefined>(undefined);
   const cursor = signal<number | undefined>(undefined);
-  const slots = Object.fromEntries(
-    SLOTS.map((slot) => [slot, signal<Shown<unknown>>({ problems: [], freshness: 'none' })]),
-  ) as Record<Slot, Signal<Shown<unknown>>>;
 
   let revision = 0;
   let changedAt = 0;
-  /** The batch in hand; `lapShown` says that a newer one may take its place. */
-  let current: { lapShown: boolean } | undefined;
-  let waiting = false;
-  const settledListeners: (() => void)[] = [];
+  const engine = createAnswers({
+    runner,
+    onShown: (part, askedAt) => {
+      options.onShown?.(part, askedAt);
+      if (part === 'all') restsOn.follow(view.peek(), newestBasis(), read.peek().notes);
+    },
+  });
+  const pins = createPins({ runner: background, now, kept: kept['pins'] });
+  const restsOn = createRestsOn(background);
+
+  let basis: Basis | undefined;
+  const newestBasis = (): Basis => {
+    const same =
+      basis?.revision === revision && basis.choice === choice.peek() && basis.project === project.peek();
+    if (basis === undefined || !same)
+      basis = { revision, choice: choice.peek(), project: project.peek(), at: now() };
+    return basis;
+  };
+
+  const ask = (): void => {
+    if (read.peek().project === undefined) engine.fail();
+    else engine.ask({ basis: newestBasis(), slots: SLOTS_OF[view.peek()], askedAt: changedAt });
+  };
+
+  const readAgain = (): void => {
+    revision += 1;
+    const found = readProjectValue(document.peek());
+    read.value = found;
+    if (found.project !== undefined) {
+      project.value = found.project;
+      // What was chosen may have gone with an edit or come back with an undo.
+      choice.value = sameChoice(choice.peek(), keptChoice(choice.peek(), found.project));
+    }
+    restsOn.stop();
+    ask();
+  };
 
   const changeHistory = (next: History): void => {
-    if (next === history.value) return;
+    if (next === history.peek()) return;
     changedAt = clock();
     batch(() => {
-      const documentChanged = currentDocument(next) !== currentDocument(history.value);
+      const documentChanged = currentDocument(next) !== currentDocument(history.peek());
       history.value = next;
-      if (!documentChanged) return;
-      revision += 1;
-      const found = readProjectValue(currentDocument(next));
-      read.value = found;
-      if (found.project === undefined) {
-        markAll('failed');
-      } else {
-        project.value = found.project;
-        ask();
-      }
+      if (documentChanged) readAgain();
     });
   };
 
-  const markAll = (freshness: 'updating' | 'failed'): void => {
-    for (const slot of SLOTS) {
-      const shown = slots[slot].peek();
-      if (shown.freshness !== freshness) slots[slot].value = { ...shown, freshness };
-    }
+  /** The main figure of the question in view as last shown. */
+  const figureNow = (): { question: Question; figure: number } | undefined => {
+    const question = view.peek();
+    if (!isQuestion(question)) return undefined;
+    const { slot } = MAIN_FIGURES[question];
+    const { result, basis: from } = engine.answers[slot].peek();
+    if (result === undefined || from === undefined) return undefined;
+    const { verb } = requestFor(slot, from.choice, from.project);
+    const figure = mainFigure(question, figuresOf(verb, result as never));
+    return figure === undefined ? undefined : { question, figure };
   };
 
-  const isNewest = (basis: Basis): boolean =>
-    basis.revision === revision && basis.choice === choice.peek() && read.peek().project !== undefined;
-  const staleness = (): 'updating' | 'failed' => (read.peek().project === undefined ? 'failed' : 'updating');
-
-  /** Has the present state worked out: now, or as soon as the lap in hand is there. */
-  const ask = (): void => {
-    markAll('updating');
-    if (current === undefined || current.lapShown) void work();
-    else waiting = true;
-  };
-
-  const work = async (): Promise<void> => {
-    waiting = false;
-    const mine = { lapShown: false };
-    current = mine;
-    const askedAt = changedAt;
-    const basis: Basis = { revision, choice: choice.peek(), project: project.peek(), at: now() };
-    const requests = requestsFor(basis.choice, basis.project);
-    const taken = new Set<Slot>();
-    const take = (first: number, answers: readonly (Outcome<unknown> | undefined)[]): void => {
-      batch(() => {
-        for (const [offset, answer] of answers.entries()) {
-          const slot = SLOTS[first + offset];
-          if (slot === undefined || answer === undefined || taken.has(slot)) continue;
-          taken.add(slot);
-          const shown = shownOf(slots[slot].peek(), answer, basis);
-          slots[slot].value = isNewest(basis) ? shown : { ...shown, freshness: staleness() };
-        }
-      });
-      if (mine.lapShown || first > 0 || answers[0] === undefined) return;
-      mine.lapShown = true;
-      onShown?.('lap', askedAt);
-      if (waiting) void work();
-    };
-    const outcome = await runner.run(
-      { project: basis.project, revision: basis.revision, requests },
-      {
-        channel: 'page',
-        onProgress: (progress) => current === mine && take(progress.first, progress.answers),
-      },
-    );
-    if (current !== mine) return;
-    const superseded = outcome.status === 'superseded' || outcome.status === 'cancelled';
-    if (!superseded) {
-      const missing = outcome.answers.map((answer) => answer ?? lost(outcome.problems));
-      take(0, missing);
-      if (current !== mine) return;
-      onShown?.('all', askedAt);
-    }
-    current = undefined;
-    if (waiting) return void work();
-    for (const listener of settledListeners.splice(0)) listener();
-  };
-
-  ask();
+  if (opened.project === undefined) engine.fail();
+  else ask();
 
   return {
     history,
     document,
+    session: computed(() => ({
+      choice: choice.value,
+      view: view.value,
+      theme: theme.value,
+      pins: pins.kept.value,
+      noteRead: noteRead.value,
+    })),
     read,
     project,
+    view,
     choice,
     ground: computed(() => groundOf(choice.value, project.value)),
     otherGround: computed(() => otherGroundOf(choice.value, project.value)),
-    answers: slots as unknown as Answers,
+    answers: engine.answers,
+    restsOn,
+    pins,
     before,
     cursor,
     speedUnit: computed(() => project.value.units['speed'] ?? 'km/h'),
+    theme,
+    noteRead,
     edit(command, gesture) {
       const next = applied(history.peek(), command, gesture);
       const isNewStep = next.at !== history.peek().at;
-      const lap = slots.lap.peek() as Shown<SlotResults['lap']>;
+      const shown = figureNow();
       const old = before.peek();
-      if (lap.result !== undefined && (isNewStep || old === undefined))
-        before.value = { label: command.label, time: lap.result.time };
+      if (shown !== undefined && (isNewStep || old?.question !== shown.question))
+        before.value = { label: command.label, ...shown };
       else if (old !== undefined) before.value = { ...old, label: command.label };
       changeHistory(next);
     },
@@ -218,25 +224,51 @@ export function createWorkbench(options: WorkbenchOptions): Workbench {
       changedAt = clock();
       batch(() => {
         choice.value = { ...choice.peek(), ...part };
-        if ('kart' in part || 'track' in part || 'day' in part) before.value = undefined;
+        before.value = undefined;
         if ('track' in part) cursor.value = undefined;
-        if (read.peek().project !== undefined) ask();
+        restsOn.stop();
+        ask();
       });
     },
-    settled() {
-      if (current === undefined && !waiting) return Promise.resolve();
-      return new Promise((resolve) => settledListeners.push(resolve));
+    show(next) {
+      if (next === view.peek()) return;
+      changedAt = clock();
+      batch(() => {
+        view.value = next;
+        before.value = undefined;
+        restsOn.stop();
+        ask();
+      });
     },
+    pin() {
+      const question = view.peek();
+      if (!isQuestion(question) || read.peek().project === undefined) return;
+      pins.add(question, document.peek(), newestBasis(), engine.answers);
+    },
+    reopen(next, session = {}) {
+      changedAt = clock();
+      batch(() => {
+        history.value = next;
+        before.value = undefined;
+        cursor.value = undefined;
+        pins.replace(session['pins']);
+        const found = readProjectValue(currentDocument(next));
+        if (found.project !== undefined) choice.value = keptChoice(session['choice'], found.project);
+        readAgain();
+      });
+    },
+    settled: engine.settled,
   };
 }
 
-/** An answer in place of an older one: where it brings no result, the older result stays. */
-function shownOf(old: Shown<unknown>, answer: Outcome<unknown>, basis: Basis): Shown<unknown> {
-  const { problems, result } = answer;
-  if (result === undefined) return { ...old, problems, freshness: 'failed' };
-  return { result, basis, problems, freshness: 'fresh' };
+/** The old object where nothing differs, so that nobody takes it for a new choice. */
+function sameChoice(old: Choice, next: Choice): Choice {
+  return (Object.keys(next) as (keyof Choice)[]).every((key) => old[key] === next[key]) ? old : next;
 }
 
-function lost(problems: readonly Problem[]): Outcome<never> {
-  return { status: 'failed', problems, diagnostics: {} };
-}
+/** What stands in for a project while none could be read: nothing in it. */
+const EMPTY_PROJECT: Project = (() => {
+  const { project } = readProjectValue({ kartwright: 1 });
+  if (project === undefined) throw new Error('workbench: an empty project cannot be read');
+  return project;
+})();

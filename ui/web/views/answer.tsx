@@ -1,6 +1,6 @@
 /** Frame of an answer: greyed while a newer one is worked out, dated when the newer one failed. */
 import type { ComponentChildren } from 'preact';
-import type { Shown } from '../state/workbench.ts';
+import type { Shown } from '../state/answers.ts';
 import { clockTime } from '../words/numbers.ts';
 import { useLate } from './late.ts';
 import { ProblemList } from './problem-list.tsx';

@@ -1,19 +1,28 @@
 /** The lap: map and two plots over distance, one cursor over all of them. */
 import { useComputed, useSignal } from '@preact/signals';
-import { useMemo } from 'preact/hooks';
+import { useEffect, useMemo } from 'preact/hooks';
 import type { LapResult, Project } from '../../../sim/index.ts';
 import type { Shade } from '../map/strands.ts';
 import { strandsOf } from '../map/strands.ts';
 import { MapKey, TrackMap } from '../map/track-map.tsx';
-import { DataTable } from '../plots/data-table.tsx';
+import { TableOf } from '../plots/data-table.tsx';
 import type { LapNaming } from '../plots/lap-plots.ts';
-import { lapEnginePlot, lapSpeedPlot, lapTable } from '../plots/lap-plots.ts';
+import {
+  lapEnginePlot,
+  lapSpeedPlot,
+  lapTable,
+  lapTimeTable,
+  timeDifferencePlot,
+} from '../plots/lap-plots.ts';
 import { LinePlot } from '../plots/line-plot.tsx';
+import type { Pinned } from '../plots/plot.ts';
 import type { PlotCursor } from '../plots/plot-cursor.ts';
 import { stationAt } from '../plots/station.ts';
+import type { Range } from '../plots/zoom.ts';
 import { useWorkbench } from '../state/context.ts';
 import { engineSpeed, metres, seconds, speed } from '../words/numbers.ts';
 import { Answer } from './answer.tsx';
+import { usePinned } from './pins.tsx';
 
 const SHADES: readonly { readonly shade: Shade; readonly text: string }[] = [
   { shade: 'speed', text: 'speed' },
@@ -49,6 +58,7 @@ export function LapView() {
           },
     [lap, unit],
   );
+  const pinned = usePinned('how-quick', 'lap');
   const strands = useMemo(
     () => (lap === undefined ? undefined : strandsOf(lap, shade.value, unit)),
     [lap, shade.value, unit],
@@ -99,35 +109,54 @@ export function LapView() {
       <div class="card lap-plots">
         <Answer shown={{ ...shown, problems: [] }}>
           <Readout lap={lap} unit={unit} cursor={cursor} />
-          <LapPlots lap={lap} naming={naming} cursor={cursor} unit={unit} />
+          <LapPlots lap={lap} naming={naming} cursor={cursor} unit={unit} pinned={pinned} />
         </Answer>
       </div>
     </section>
   );
 }
 
-function LapPlots({
-  lap,
-  naming,
-  cursor,
-  unit,
-}: {
-  lap: LapResult;
-  naming: LapNaming;
-  cursor: PlotCursor;
-  unit: string;
-}) {
-  const speedPlot = useMemo(() => lapSpeedPlot(lap, naming), [lap, naming]);
+interface LapPlotsProps {
+  readonly lap: LapResult;
+  readonly naming: LapNaming;
+  readonly cursor: PlotCursor;
+  readonly unit: string;
+  readonly pinned: readonly Pinned<LapResult>[];
+}
+
+function LapPlots({ lap, naming, cursor, unit, pinned }: LapPlotsProps) {
+  const range = useSignal<Range | undefined>(undefined);
+  // A closer look at one course says nothing of another.
+  useEffect(() => {
+    range.value = undefined;
+  }, [lap.track]);
+  const speedPlot = useMemo(() => lapSpeedPlot(lap, naming, pinned), [lap, naming, pinned]);
+  const differencePlot = useMemo(() => timeDifferencePlot(lap, pinned), [lap, pinned]);
   const enginePlot = useMemo(() => lapEnginePlot(lap, naming), [lap, naming]);
   return (
     <>
-      <LinePlot plot={speedPlot} saying={mapSaying(lap, unit)} cursor={cursor} />
-      <LinePlot plot={enginePlot} saying={`Engine speed and gear round ${lap.track}`} cursor={cursor} />
-      <DataTable
-        caption="Round the lap"
+      <LinePlot
+        plot={speedPlot}
+        saying={mapSaying(lap, unit)}
+        cursor={cursor}
+        range={range}
         table={(most) => lapTable(lap, naming, most)}
-        fileName={`lap-${lap.track.toLowerCase().replace(/\W+/g, '-')}.csv`}
       />
+      {differencePlot === undefined ? null : (
+        <LinePlot
+          plot={differencePlot}
+          saying={`Time in hand over the pinned laps of ${lap.track}`}
+          cursor={cursor}
+          range={range}
+        />
+      )}
+      <LinePlot
+        plot={enginePlot}
+        saying={`Engine speed and gear round ${lap.track}`}
+        cursor={cursor}
+        range={range}
+      />
+      <TableOf table={lapTimeTable(lap)} caption="Where the time goes" />
     </>
   );
 }

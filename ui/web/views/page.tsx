@@ -1,40 +1,80 @@
-/** The page: what goes in on one side, what comes out on the other. */
+/** The page: questions above, what goes in on one side, what comes out on the other. */
+import { useEffect } from 'preact/hooks';
 import { useWorkbench } from '../state/context.ts';
-import { isInUse, pathsInUse } from '../words/inputs-words.ts';
-import { Headline, HeadlineStrip } from './headline.tsx';
+import { isInUse, pathsInUse } from '../state/inputs-in-use.ts';
+import type { Question, View } from '../state/views.ts';
+import { hrefOf, isQuestion, VIEW_WORDS, viewOf } from '../state/views.ts';
+import { FirstNote } from './first-note.tsx';
+import { FirstSteps } from './first-steps.tsx';
 import { HistoryButtons } from './history-buttons.tsx';
-import { KartPanel } from './kart-panel.tsx';
-import { LapView } from './lap-view.tsx';
+import { HowQuick } from './how-quick.tsx';
+import { InputsPanel } from './inputs-panel.tsx';
+import { KeysSheet } from './keys-sheet.tsx';
+import { OffTheLine } from './off-the-line.tsx';
 import { PlaceBar } from './place-bar.tsx';
 import { ProblemList } from './problem-list.tsx';
-import { RunView } from './run-view.tsx';
-import { StopView } from './stop-view.tsx';
+import { AnswerStrip } from './question-frame.tsx';
+import { QuestionList } from './question-list.tsx';
+import { SlideOrTip } from './slide-or-tip.tsx';
+import { StopStraight } from './stop-straight.tsx';
+import { ThemeButton } from './theme-button.tsx';
+import { WhenToShift } from './when-to-shift.tsx';
 
 export function Page() {
   const workbench = useWorkbench();
   const project = workbench.project.value;
+  const view = workbench.view.value;
+  useEffect(() => {
+    const follow = (): void => workbench.show(viewOf(location.hash));
+    follow();
+    addEventListener('hashchange', follow);
+    return () => removeEventListener('hashchange', follow);
+  }, [workbench]);
+  useEffect(() => {
+    document.title = `${VIEW_WORDS[view]} - Kartwright`;
+  }, [view]);
   return (
     <>
       <header class="bar">
         <h1>Kartwright</h1>
         <p>
-          {project.name}
+          <a class="bar-project" href={hrefOf('project')}>
+            {project.name}
+          </a>
           {project.note === undefined ? null : <small>{project.note}</small>}
         </p>
-        <HistoryButtons />
+        <div class="bar-buttons">
+          <HistoryButtons />
+          <ThemeButton />
+          <KeysSheet />
+        </div>
       </header>
-      <HeadlineStrip />
-      <main>
-        <PlaceBar />
-        <Headline />
-        <KartPanel />
-        <ReaderProblems />
-        <LapView />
-        <RunView />
-        <StopView />
+      <QuestionList />
+      {isQuestion(view) ? <AnswerStrip question={view} /> : null}
+      <main class={isQuestion(view) ? 'with-panel' : 'alone'}>
+        {view === 'project' || view === 'evidence' ? null : <PlaceBar />}
+        <FirstNote />
+        <FirstSteps />
+        {isQuestion(view) ? <InputsPanel question={view} /> : null}
+        {view === 'evidence' ? null : <ReaderProblems />}
+        <InView view={view} />
       </main>
     </>
   );
+}
+
+const ANSWERS: Readonly<Record<Question, () => preact.JSX.Element | null>> = {
+  'how-quick': HowQuick,
+  'off-the-line': OffTheLine,
+  stop: StopStraight,
+  'slide-or-tip': SlideOrTip,
+  shift: WhenToShift,
+};
+
+function InView({ view }: { view: View }) {
+  if (!isQuestion(view)) return null;
+  const Shown = ANSWERS[view];
+  return <Shown />;
 }
 
 /** What the reader says of the document as edited, the parts in use first; the rest is counted. */

@@ -42,3 +42,9 @@ export const LEFT_OUT =
 
 export const ENGINE_CAUTION =
   'Engine braking is not a brake, and no limiter saves an engine from a downshift made too fast.';
+
+export const TIP_CAUTION =
+  'The tip margin knows level, smooth ground only: a rut, a kerb or a caught tyre tips a kart well below it.';
+
+export const OVER_REV_CAUTION =
+  'No limiter saves an engine from a downshift made too fast: the wheels drive it. Guard the chain before any of this is tried.';

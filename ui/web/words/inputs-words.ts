@@ -1,51 +1,28 @@
 /**
- * What an answer rests on: how many of its numbers were measured, and how many are guesses. Pure.
- *
- * In: the reader's notes, project and choice. Out: a count by origin over the parts in use, and one sentence.
+ * What an answer rests on, in words: how many of its numbers were measured, and how many are guesses. Pure.
  */
 import type { InputNote, Project } from '../../../sim/index.ts';
 import type { Choice } from '../state/choice.ts';
+import { isCourse, isInUse, pathsInUse } from '../state/inputs-in-use.ts';
 import { list } from './lap-words.ts';
-
-/** Places in the file that the chosen kart, track and day draw on. */
-export function pathsInUse(choice: Choice, project: Project): string[] {
-  const kart = project.karts[choice.kart];
-  if (kart === undefined) return [];
-  return [
-    `karts.${choice.kart}`,
-    `chassis.${kart.chassis}`,
-    `donors.${kart.donor}`,
-    `brakes.${kart.brakes}`,
-    `tyres.${kart.tyres.front}`,
-    `tyres.${kart.tyres.rear}`,
-    `tracks.${choice.track}`,
-    `days.${choice.day}`,
-  ];
-}
-
-export function isInUse(path: string, inUse: readonly string[]): boolean {
-  return inUse.some(
-    (place) => path === place || path.startsWith(`${place}.`) || path.startsWith(`${place}[`),
-  );
-}
 
 export function originSentence(notes: readonly InputNote[], choice: Choice, project: Project): string {
   const inUse = pathsInUse(choice, project);
-  const counts = new Map<string, number>();
+  const counts = new Map<InputNote['origin'], number>();
   let all = 0;
   for (const note of notes) {
-    if (!isInUse(note.path, inUse) || /^tracks\..*\.(points|stretches)\[/.test(note.path)) continue;
+    if (!isInUse(note.path, inUse) || isCourse(note.path)) continue;
     all += 1;
     counts.set(note.origin, (counts.get(note.origin) ?? 0) + 1);
   }
   if (all === 0) return '';
   const parts = [...counts]
     .sort((a, b) => b[1] - a[1])
-    .map(([origin, count]) => `${count} ${WORDS[origin] ?? origin}`);
+    .map(([origin, count]) => `${count} ${originWord(origin)}`);
   return `It rests on ${all} numbers besides the course itself: ${list(parts)}. The answer is no surer than those.`;
 }
 
-const WORDS: Readonly<Record<string, string>> = {
-  given: 'given without saying from where',
-  'from papers': 'from papers',
-};
+/** The origin of a number as the page says it. */
+export function originWord(origin: InputNote['origin']): string {
+  return origin === 'given' ? 'given without saying from where' : origin;
+}

@@ -3,6 +3,7 @@ import { describe, expect, test } from 'vitest';
 import type { AccelerationResult, BrakeResult, LapResult } from '../../../../sim/index.ts';
 import { perform } from '../../../../sim/index.ts';
 import { readDemo } from '../../../../ui/demo/demo-project.ts';
+import { PALETTES } from '../../../../ui/web/look/palette.ts';
 import { chartData, chartOptions } from '../../../../ui/web/plots/chart.ts';
 import { csvText } from '../../../../ui/web/plots/csv.ts';
 import {
@@ -90,7 +91,7 @@ test('the stop: one line per stop, dashed in gear, distances as the solver found
 describe('chart', () => {
   const plot = lapEnginePlot(lap, naming);
   test('options: no animation, no parsing, linear x, titles with units, second scale on the right', () => {
-    const options = chartOptions(plot);
+    const options = chartOptions(plot, PALETTES.paper);
     expect(options).toMatchObject({
       animation: false,
       parsing: false,
@@ -104,9 +105,24 @@ describe('chart', () => {
     });
   });
   test('data: points as they are, on the scale they belong to', () => {
-    const data = chartData(plot);
+    const data = chartData(plot, PALETTES.paper);
     expect(data.datasets.map((d) => d.yAxisID)).toEqual(['y', 'right']);
-    expect(data.datasets[0]?.data[3]).toEqual({ x: plot.series[0]!.x[3], y: plot.series[0]!.y[3] });
+    const [first] = plot.series;
+    const drawn = data.datasets[0]!.data;
+    // No more points than a screen has pixels, each a point of the column, the ends kept.
+    expect(drawn.length).toBeLessThanOrEqual(1002);
+    for (const point of drawn.slice(0, 50)) {
+      const i = Array.from(first!.x).indexOf(point.x);
+      expect(first!.y[i]).toBe(point.y);
+    }
+    expect(drawn.at(-1)?.x).toBe(first!.x[first!.x.length - 1]);
+  });
+  test('zoomed: the points in sight and one beyond, finer than the whole', () => {
+    const near = chartData({ ...plot, x: { ...plot.x, min: 100, max: 120 } }, PALETTES.paper).datasets[0]!
+      .data;
+    expect(near[0]!.x).toBeLessThanOrEqual(100);
+    expect(near.at(-1)!.x).toBeGreaterThanOrEqual(120);
+    expect(near.length).toBeGreaterThan(90);
   });
 });
 

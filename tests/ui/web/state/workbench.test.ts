@@ -4,7 +4,9 @@ import type { Outcome, Request } from '../../../../sim/index.ts';
 import { perform } from '../../../../sim/index.ts';
 import { demoInput } from '../../../../ui/demo/demo-project.ts';
 import { setTeeth } from '../../../../ui/web/state/commands.ts';
-import { SLOTS } from '../../../../ui/web/state/requests.ts';
+import { SLOTS, SLOTS_OF } from '../../../../ui/web/state/requests.ts';
+import type { View } from '../../../../ui/web/state/views.ts';
+import { OTHERS, QUESTIONS } from '../../../../ui/web/state/views.ts';
 import { createWorkbench } from '../../../../ui/web/state/workbench.ts';
 import type { Batch, BatchOutcome, Runner, RunOptions } from '../../../../workers/protocol.ts';
 
@@ -30,18 +32,36 @@ function runnerHere(): Runner & { readonly batches: Batch[] } {
   return { batches, run: run as Runner['run'], idle: async () => {}, dispose: () => {} };
 }
 
-function open() {
+/** Takes work that may wait and never comes to it. */
+const idle: Runner = { run: () => new Promise(() => {}), idle: async () => {}, dispose: () => {} };
+
+function open(view: View = 'how-quick') {
   const runner = runnerHere();
-  const workbench = createWorkbench({ document: demoInput(), runner, now: () => 1000, clock: () => 0 });
+  const workbench = createWorkbench({
+    document: demoInput(),
+    view,
+    runner,
+    background: idle,
+    now: () => 1000,
+    clock: () => 0,
+  });
   return { runner, workbench };
 }
 
 describe('workbench', () => {
-  test('answers every slot, and the lap is that of the simulator', async () => {
+  test('every view has its slots answered and no others, and the lap is that of the simulator', async () => {
+    for (const view of [...QUESTIONS, ...OTHERS]) {
+      const { workbench: other } = open(view);
+      await other.settled();
+      for (const slot of SLOTS)
+        expect([view, slot, other.answers[slot].value.freshness]).toEqual([
+          view,
+          slot,
+          SLOTS_OF[view].includes(slot) ? 'fresh' : 'none',
+        ]);
+    }
     const { runner, workbench } = open();
     await workbench.settled();
-    for (const slot of SLOTS)
-      expect([slot, workbench.answers[slot].value.freshness]).toEqual([slot, 'fresh']);
     const direct = perform(workbench.project.value, {
       verb: 'lap',
       kart: KART,
@@ -76,7 +96,7 @@ describe('workbench', () => {
     }
     await workbench.settled();
     expect(runner.batches.at(-1)?.project.karts[KART]?.sprockets?.rear).toBe(36);
-    const finalBasis = workbench.answers.stopThereGear.value.basis;
+    const finalBasis = workbench.answers.bestHereGear.value.basis;
     expect(finalBasis?.project.karts[KART]?.sprockets?.rear).toBe(36);
     expect(workbench.history.value.steps).toHaveLength(2);
   });
@@ -115,7 +135,7 @@ describe('workbench', () => {
     expect(workbench.answers.lap.value.freshness).toBe('failed');
     expect(workbench.answers.lap.value.problems[0]?.code).toBe('too-tight');
     expect(workbench.answers.lap.value.result).toBeDefined();
-    expect(workbench.answers.run.value.freshness).toBe('fresh');
+    expect(workbench.answers.sheet.value.freshness).toBe('fresh');
   });
 
   test('says what the last step did, for the newest step only', async () => {
@@ -124,8 +144,40 @@ describe('workbench', () => {
     const time = workbench.answers.lap.value.result?.time;
     workbench.edit(setTeeth(KART, 'rear', 45));
     await workbench.settled();
-    expect(workbench.before.value).toEqual({ label: 'rear sprocket 45', time });
+    expect(workbench.before.value).toEqual({
+      question: 'how-quick',
+      label: 'rear sprocket 45',
+      figure: time,
+    });
     workbench.undo();
     expect(workbench.before.value).toBeUndefined();
+  });
+
+  test('another view has its own slots answered for the newest state', async () => {
+    const { workbench } = open();
+    await workbench.settled();
+    workbench.edit(setTeeth(KART, 'rear', 45));
+    workbench.show('shift');
+    await workbench.settled();
+    const { top } = workbench.answers;
+    expect([top.value.freshness, top.value.basis?.project.karts[KART]?.sprockets?.rear]).toEqual([
+      'fresh',
+      45,
+    ]);
+  });
+
+  test('a kart chosen that an edit takes away gives way to one that is there', async () => {
+    const { workbench } = open();
+    await workbench.settled();
+    workbench.edit({
+      label: 'without it',
+      apply: (document) => {
+        const { [KART]: _, ...karts } = document['karts'] as Record<string, unknown>;
+        return { ...document, karts };
+      },
+    });
+    await workbench.settled();
+    expect(Object.keys(workbench.project.value.karts)).toContain(workbench.choice.value.kart);
+    expect(workbench.answers.lap.value.freshness).toBe('fresh');
   });
 });

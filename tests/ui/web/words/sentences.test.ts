@@ -142,6 +142,7 @@ test('what an answer rests on is counted over the parts in use', () => {
     otherGround: 'other',
     gear: 0,
     stopFrom: 15,
+    radius: 12,
   };
   const text = originSentence(read.notes, choice, project);
   const total = Number(/(\d+) numbers/.exec(text)?.[1]);

@@ -1,4 +1,4 @@
-/** Everything the builder may change on this page: teeth, brakes, tyres and weight. */
+/** What a builder changes most, beside the question it moves: teeth, brakes, tyres and weight. */
 import type { Project } from '../../../sim/index.ts';
 import { ChoiceField, named } from '../forms/choice-field.tsx';
 import { QuantityField } from '../forms/quantity-field.tsx';
@@ -14,17 +14,34 @@ import {
   setTyre,
 } from '../state/commands.ts';
 import { useWorkbench } from '../state/context.ts';
+import type { Question } from '../state/views.ts';
+import { hrefOf } from '../state/views.ts';
 import { list } from '../words/lap-words.ts';
 import { percent } from '../words/numbers.ts';
 import { bestShare, shareSentence } from '../words/stop-words.ts';
 
-export function KartPanel() {
+const PARTS = { teeth: TeethPart, brakes: BrakePart, tyres: TyrePart, weight: WeightPart } as const;
+
+/** Only what can move the answer of the question. */
+const PARTS_OF: Readonly<Record<Question, readonly (keyof typeof PARTS)[]>> = {
+  'how-quick': ['teeth', 'brakes', 'tyres', 'weight'],
+  'off-the-line': ['teeth', 'tyres', 'weight'],
+  stop: ['brakes', 'tyres', 'weight'],
+  'slide-or-tip': ['tyres', 'weight'],
+  shift: ['teeth', 'tyres', 'weight'],
+};
+
+export function InputsPanel({ question }: { question: Question }) {
   return (
     <form class="panel" aria-label="What goes in" onSubmit={(event) => event.preventDefault()}>
-      <TeethPart />
-      <BrakePart />
-      <TyrePart />
-      <WeightPart />
+      {PARTS_OF[question].map((part) => {
+        const Part = PARTS[part];
+        return <Part key={part} />;
+      })}
+      <p class="field-says">
+        Everything else of it: <a href={hrefOf('kart')}>the kart</a>, <a href={hrefOf('track')}>the track</a>,{' '}
+        <a href={hrefOf('day')}>the day</a>.
+      </p>
     </form>
   );
 }

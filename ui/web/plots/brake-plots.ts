@@ -1,0 +1,111 @@
+/** Plots of the brakes' balance: the front share that suits over deceleration, and what the engine takes of the rear's budget. Pure. */
+import type { BalanceCurveResult, BrakeResult, ThrustResult } from '../../../sim/index.ts';
+import { DASHES, GEAR_RAMP, IRON } from '../look/palette.ts';
+import { percent, speedFactor } from '../words/numbers.ts';
+import type { Plot, PlotTable, Series } from './plot.ts';
+
+export interface GroundBudget {
+  readonly ground: string;
+  /** Both axles at their grip, clutch in. */
+  readonly best: BrakeResult;
+}
+
+/** All the rear tyres can take at the start of a stop with both axles at their grip, N. */
+export function rearBudget({ best }: GroundBudget): number {
+  return best.columns.rearForce[0] ?? 0;
+}
+
+export function balancePlot(
+  here: BalanceCurveResult,
+  grounds: readonly { readonly ground: string; readonly curve: BalanceCurveResult }[],
+): Plot {
+  return {
+    title: 'Front share that uses both axles alike',
+    x: { title: 'deceleration, g', min: 0 },
+    left: { title: 'front share of braking, %', min: 0, max: 100 },
+    series: [
+      {
+        name: 'suits both axles',
+        x: here.rate,
+        y: here.idealFrontShare.map((share) => 100 * Math.min(1, Math.max(0, share))),
+        colour: IRON,
+        weight: 2.5,
+      },
+    ],
+    levels: [{ at: 100 * here.frontShare, word: `set: ${percent(here.frontShare)}` }],
+    marks: grounds.flatMap(({ ground, curve }) => {
+      const most = (curve.friction.front + curve.friction.rear) / 2;
+      return [{ at: most, word: `${ground} ends` }];
+    }),
+    strip: [],
+  };
+}
+
+/** Closed-throttle drag per gear over speed, against all the rear tyres can take on each ground. */
+export function budgetPlot(top: ThrustResult, budgets: readonly GroundBudget[], unit: string): Plot {
+  const factor = speedFactor(unit);
+  return {
+    title: 'How much of the rear tyres the engine takes',
+    x: { title: `speed, ${unit}`, min: 0 },
+    left: { title: 'braking force at the rear, N', min: 0 },
+    series: top.gears.map((gear, i): Series => {
+      const last = Math.min(gear.safeDownshiftSpeed, top.speed.at(-1) ?? 0);
+      let n = top.speed.length;
+      while (n > 2 && top.speed[n - 1]! > last) n -= 1;
+      let first = 0;
+      while (first < n - 2 && !(top.overrun[i]![first]! > 0)) first += 1;
+      return {
+        name: `gear ${gear.name}`,
+        x: top.speed.subarray(first, n).map((v) => factor * v),
+        y: top.overrun[i]!.subarray(first, n),
+        colour: GEAR_RAMP[i % GEAR_RAMP.length]!,
+        dash: DASHES[i % DASHES.length]!,
+      };
+    }),
+    levels: budgets.map((budget) => ({ at: rearBudget(budget), word: `all of the rear, ${budget.ground}` })),
+    marks: [],
+    strip: [],
+  };
+}
+
+/** Share of the rear's grip the engine takes in each gear at a speed; the gear's own highest safe speed where that is lower. */
+export function budgetTable(
+  top: ThrustResult,
+  budgets: readonly GroundBudget[],
+  at: number,
+  unit: string,
+): PlotTable {
+  const factor = speedFactor(unit);
+  return {
+    heads: [
+      'gear',
+      'at',
+      'engine brakes with',
+      ...budgets.map(({ ground }) => `of the rear, ${ground}`),
+      'not above',
+    ],
+    rows: top.gears.map((gear, i) => {
+      const v = Math.min(at, gear.safeDownshiftSpeed);
+      const force = interpolated(top.speed, top.overrun[i]!, v);
+      return [
+        gear.name,
+        `${(factor * v).toFixed(0)} ${unit}`,
+        `${Math.round(force / 5) * 5} N`,
+        ...budgets.map((budget) => {
+          const all = rearBudget(budget);
+          return all <= 0 ? '' : force >= all ? 'all of it' : percent(force / all);
+        }),
+        Number.isFinite(gear.safeDownshiftSpeed)
+          ? `${(factor * gear.safeDownshiftSpeed).toFixed(0)} ${unit}`
+          : 'any',
+      ];
+    }),
+  };
+}
+
+function interpolated(x: Float64Array, y: Float64Array, at: number): number {
+  let i = 0;
+  while (i < x.length - 2 && x[i + 1]! < at) i += 1;
+  const share = Math.min(1, Math.max(0, (at - x[i]!) / (x[i + 1]! - x[i]!)));
+  return y[i]! + share * (y[i + 1]! - y[i]!);
+}

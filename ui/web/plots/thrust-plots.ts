@@ -1,0 +1,125 @@
+/** Plots and tables of thrust over speed: which gear pulls how hard, when to shift, speeds in the gears. Pure. */
+import type { GearSummary, KartSheet, ThrustResult } from '../../../sim/index.ts';
+import { DASHES, GEAR_RAMP, INK, IRON, PLUM, POND } from '../look/palette.ts';
+import { engineSpeed, inRpm, percent, speed, speedFactor } from '../words/numbers.ts';
+import type { Plot, PlotTable, Series } from './plot.ts';
+
+export function thrustPlot(top: ThrustResult, unit: string): Plot {
+  const factor = speedFactor(unit);
+  const x = top.speed.map((v) => factor * v);
+  const most = Math.max(...top.thrust.flatMap((row) => [...row]));
+  return {
+    title: 'Thrust in each gear over speed',
+    x: { title: `speed, ${unit}`, min: 0 },
+    left: { title: 'force at the wheels, N', min: 0 },
+    series: [
+      ...top.gears.map((gear, i): Series => {
+        const within = upTo(top.speed, gear.limitSpeed);
+        return {
+          name: `gear ${gear.name}`,
+          x: x.subarray(0, within),
+          y: top.thrust[i]!.subarray(0, within),
+          colour: GEAR_RAMP[i % GEAR_RAMP.length]!,
+          dash: DASHES[i % DASHES.length]!,
+        };
+      }),
+      { name: 'resistance', x, y: top.resistance, colour: INK, weight: 2.5 },
+      {
+        name: 'most the tyres carry',
+        x,
+        // Far above anything the engine can do it says nothing and would flatten the rest.
+        y: top.gripCap.map((cap) => Math.min(cap, 1.6 * most)),
+        colour: PLUM,
+        dash: [2, 3],
+        weight: 2.5,
+      },
+    ],
+    levels: [],
+    marks: top.gears.flatMap((gear) =>
+      gear.upshiftSpeed === null ? [] : [{ at: factor * gear.upshiftSpeed, word: `out of ${gear.name}` }],
+    ),
+    strip: [],
+  };
+}
+
+export function engineCurvePlot(sheet: KartSheet): Plot {
+  const { engineSpeed: n, torque, power } = sheet.engine;
+  const x = n.map(inRpm);
+  return {
+    title: 'Torque and power on the day',
+    x: { title: 'engine speed, rpm' },
+    left: { title: 'torque, N·m', min: 0 },
+    right: { title: 'power, kW', min: 0 },
+    series: [
+      { name: 'torque', x, y: torque, colour: POND },
+      {
+        name: 'power (right scale)',
+        x,
+        y: power.map((p) => p / 1000),
+        colour: IRON,
+        dash: [6, 3],
+        side: 'right',
+      },
+    ],
+    levels: [],
+    marks: [],
+    strip: [],
+  };
+}
+
+export function shiftTable(top: ThrustResult, unit: string): PlotTable {
+  return {
+    heads: [
+      'gear',
+      'overall ratio',
+      'shift up at',
+      'engine there',
+      'falls to',
+      'on the limiter at',
+      'steepest grade held',
+    ],
+    rows: top.gears.map((gear) => [
+      gear.name,
+      gear.overall.toFixed(2),
+      gear.upshiftSpeed === null ? '' : speed(gear.upshiftSpeed, unit),
+      gear.upshiftEngineSpeed === null ? '' : engineSpeed(gear.upshiftEngineSpeed),
+      gear.engineSpeedAfter === null ? '' : engineSpeed(gear.engineSpeedAfter),
+      Number.isFinite(gear.limitSpeed) ? speed(gear.limitSpeed, unit) : 'never',
+      gear.steepestGrade > 0 ? percent(gear.steepestGrade) : 'none',
+    ]),
+  };
+}
+
+/** Road speed in every gear at round engine speeds: what a printed table on the dashboard says. */
+export function speedsInGearsTable(top: ThrustResult, revLimit: number, unit: string): PlotTable {
+  const gears = top.gears.filter((gear) => Number.isFinite(gear.limitSpeed));
+  const most = inRpm(revLimit);
+  const step = most > 9000 ? 2000 : 1000;
+  const rows: number[] = [];
+  for (let rpm = step; rpm < most - step / 4; rpm += step) rows.push(rpm);
+  return {
+    heads: ['engine, rpm', ...gears.map((gear) => `gear ${gear.name}, ${unit}`)],
+    rows: [...rows, most].map((rpm) => [
+      rpm === most ? `${most.toFixed(0)} (limiter)` : rpm.toFixed(0),
+      ...gears.map((gear) => (speedFactor(unit) * gear.limitSpeed * (rpm / most)).toFixed(0)),
+    ]),
+  };
+}
+
+/** How fast one may still be going to change down into each gear. */
+export function downshiftTable(gears: readonly GearSummary[], unit: string): PlotTable {
+  return {
+    heads: ['into gear', 'not above'],
+    rows: gears
+      .slice(0, -1)
+      .filter((gear) => Number.isFinite(gear.safeDownshiftSpeed))
+      .map((gear) => [gear.name, speed(gear.safeDownshiftSpeed, unit)]),
+  };
+}
+
+/** Number of leading places not above a speed. */
+function upTo(speeds: Float64Array, limit: number): number {
+  let n = speeds.length;
+  while (n > 2 && speeds[n - 1]! > limit) n -= 1;
+  return n;
+}

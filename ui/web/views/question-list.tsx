@@ -1,0 +1,32 @@
+/** The questions and what carries their answers, as links; the one in view is marked. */
+import { useWorkbench } from '../state/context.ts';
+import type { View } from '../state/views.ts';
+import { hrefOf, OTHERS, QUESTIONS, VIEW_WORDS } from '../state/views.ts';
+
+export function QuestionList() {
+  const { view } = useWorkbench();
+  return (
+    <nav class="questions" aria-label="Questions">
+      <ul>
+        {QUESTIONS.map((entry) => (
+          <Entry key={entry} view={entry} current={view.value} />
+        ))}
+      </ul>
+      <ul>
+        {OTHERS.map((entry) => (
+          <Entry key={entry} view={entry} current={view.value} />
+        ))}
+      </ul>
+    </nav>
+  );
+}
+
+function Entry({ view, current }: { view: View; current: View }) {
+  return (
+    <li>
+      <a href={hrefOf(view)} {...(view === current ? { 'aria-current': 'page' as const } : {})}>
+        {VIEW_WORDS[view]}
+      </a>
+    </li>
+  );
+}

@@ -1,0 +1,94 @@
+/**
+ * The main figure of a question in words: its value, a difference, and the range its inputs leave open. Pure.
+ */
+import type { FirstOrder } from '../../../sim/index.ts';
+import type { MainFigure } from '../state/main-figure.ts';
+import { percent, seconds, speed, stopMetres, times } from './numbers.ts';
+
+const NB = '\u00a0';
+
+export function figureWords(value: number, kind: MainFigure['kind'], unit: string): string {
+  switch (kind) {
+    case 'time':
+      return seconds(value);
+    case 'distance':
+      return stopMetres(value);
+    case 'speed':
+      return speed(value, unit);
+    case 'share':
+      return percent(value);
+  }
+}
+
+/** The size of a difference, finer than a value: the model tells small changes apart better than it knows the whole. */
+export function differenceWords(size: number, kind: MainFigure['kind'], unit: string): string {
+  const abs = Math.abs(size);
+  switch (kind) {
+    case 'time':
+      return abs < 1 ? `${abs.toFixed(2)}${NB}s` : seconds(abs);
+    case 'distance':
+      return `${abs.toFixed(abs < 10 ? 1 : 0)}${NB}m`;
+    case 'speed': {
+      const [number, ...rest] = speed(abs, unit).split(NB);
+      return abs < 1 && number === '0' ? `under 1${NB}${rest.join(NB)}` : speed(abs, unit);
+    }
+    case 'share':
+      return `${(abs * 100).toFixed(abs < 0.01 ? 1 : 0)} points`;
+  }
+}
+
+/**
+ * Differences below this neither a driver nor a clock or tape at such a track would notice (common practice, no
+ * source): SI.
+ */
+const UNNOTICED: Readonly<Record<MainFigure['kind'], number>> = {
+  time: 0.02,
+  distance: 0.1,
+  speed: 0.1,
+  share: 0.005,
+};
+
+const BETTER: Readonly<Record<MainFigure['kind'], readonly [less: string, more: string]>> = {
+  time: ['quicker', 'slower'],
+  distance: ['shorter', 'longer'],
+  speed: ['slower', 'faster'],
+  share: ['less', 'more'],
+};
+
+/** What a step did to the main figure: "Rear sprocket 45: 0.31 s quicker, everything else equal." */
+export function changeSentence(
+  label: string,
+  before: number,
+  now: number,
+  figure: MainFigure,
+  unit: string,
+): string {
+  const change = now - before;
+  if (Math.abs(change) < UNNOTICED[figure.kind])
+    return `${capital(label)}: no difference anybody would notice.`;
+  const word = BETTER[figure.kind][change < 0 ? 0 : 1];
+  return `${capital(label)}: ${differenceWords(change, figure.kind, unit)} ${word}, everything else equal.`;
+}
+
+export function isNoticed(change: number, figure: MainFigure): boolean {
+  return Math.abs(change) >= UNNOTICED[figure.kind];
+}
+
+export function betterWord(change: number, figure: MainFigure): string {
+  return BETTER[figure.kind][change < 0 ? 0 : 1];
+}
+
+/** "Give or take 3.1 s: ..." from inputs as unsure as the file says. */
+export function rangeSentence(found: FirstOrder, figure: MainFigure, unit: string): string {
+  const moved = times(found.effects.length, 'input', 'inputs');
+  const size = differenceWords(found.spread, figure.kind, unit);
+  const out =
+    found.leftOut === 0
+      ? ''
+      : ` ${times(found.leftOut, 'input', 'inputs')} could not be moved and are not in it.`;
+  return `${capital(figure.words)}: give or take ${size}, one standard deviation, if its ${moved} are as unsure as they are said to be.${out}`;
+}
+
+function capital(text: string): string {
+  return text.charAt(0).toUpperCase() + text.slice(1);
+}

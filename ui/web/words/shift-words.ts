@@ -1,0 +1,46 @@
+/** When to shift, in sentences and tables, from the thrust run's result. Pure. */
+import type { GearSummary, ThrustResult } from '../../../sim/index.ts';
+import { list } from './lap-words.ts';
+import { engineSpeed, percent, speed } from './numbers.ts';
+
+/** Shifts that all come at about the limiter are said in one breath: share of the limiter's speed. */
+const AT_LIMITER = 0.985;
+
+export function shiftSentence(top: ThrustResult, unit: string): string {
+  const shifts = top.gears.filter(
+    (gear): gear is GearSummary & { upshiftSpeed: number; upshiftEngineSpeed: number } =>
+      gear.upshiftSpeed !== null && gear.upshiftEngineSpeed !== null,
+  );
+  if (shifts.length === 0) return 'One gear: nothing to shift.';
+  const late = shifts.filter((gear) => gear.upshiftSpeed >= AT_LIMITER * gear.limitSpeed);
+  if (late.length === shifts.length)
+    return `Hold every gear to the limiter: at ${engineSpeed(shifts[0]!.upshiftEngineSpeed)} the next gear still pulls less.`;
+  const early = shifts.filter((gear) => !late.includes(gear));
+  const words = early.map(
+    (gear) => `${gear.name} at ${engineSpeed(gear.upshiftEngineSpeed)} (${speed(gear.upshiftSpeed, unit)})`,
+  );
+  const rest =
+    late.length === 0
+      ? ''
+      : ` Hold ${late.length === 1 ? 'gear' : 'gears'} ${list(late.map((g) => g.name))} to the limiter.`;
+  return `Shift up out of ${list(words)}: there the next gear pulls as hard.${rest}`;
+}
+
+/** How far the engine drops at the shift that drops it most. */
+export function dropSentence(top: ThrustResult): string {
+  const drops = top.gears.flatMap((gear) =>
+    gear.upshiftEngineSpeed === null || gear.engineSpeedAfter === null
+      ? []
+      : [
+          {
+            gear: gear.name,
+            share: 1 - gear.engineSpeedAfter / gear.upshiftEngineSpeed,
+            after: gear.engineSpeedAfter,
+          },
+        ],
+  );
+  const most = drops.sort((a, b) => b.share - a.share)[0];
+  return most === undefined
+    ? ''
+    : `The widest step is out of ${most.gear}: the engine falls by ${percent(most.share)}, to ${engineSpeed(most.after)}.`;
+}
