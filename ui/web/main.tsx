@@ -20,7 +20,6 @@ import { recovered } from './store/project-name.ts';
 import type { Session } from './store/records.ts';
 import { messageOf } from './store/records.ts';
 import { openStore } from './store/store.ts';
-import { Notices } from './views/notices.tsx';
 import { Page } from './views/page.tsx';
 import { RecoveryPage } from './views/recovery-page.tsx';
 
@@ -80,7 +79,6 @@ function start(history: History, session: Session): void {
   render(
     <WorkbenchProvider value={workbench}>
       <StoreProvider value={{ desk, offline }}>
-        <Notices />
         <Page />
       </StoreProvider>
     </WorkbenchProvider>,

@@ -54,8 +54,14 @@ async function answer(request: Request): Promise<Response> {
     // Another page may lie below this one's folder.
     const isThisPage = new URL(request.url).pathname === new URL('./', worker.registration.scope).pathname;
     if (page !== undefined && (isThisPage || request.url.split(/[?#]/)[0]?.endsWith('/index.html')))
-      return page;
+      return asOwn(page);
   }
   const kept = (await own.match(request, LOOSE)) ?? (await caches.match(request, LOOSE));
   return kept ?? fetch(request);
+}
+
+/** A page that came by a redirect may not be given to a navigation; what it holds may. */
+function asOwn(page: Response): Response {
+  if (!page.redirected) return page;
+  return new Response(page.body, { status: page.status, headers: page.headers });
 }

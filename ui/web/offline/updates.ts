@@ -12,6 +12,8 @@ export interface Offline {
   readonly kept: ReadonlySignal<'setting up' | 'ready' | 'not here'>;
   readonly online: ReadonlySignal<boolean>;
   readonly newVersion: ReadonlySignal<boolean>;
+  /** Asks the browser to install the page as a program; undefined while it does not offer to. */
+  readonly install: ReadonlySignal<(() => void) | undefined>;
   /** Has the new version take over and the page open anew. */
   takeOver(): void;
 }
@@ -24,12 +26,22 @@ export function setUpOffline(): Offline {
   const kept = signal<'setting up' | 'ready' | 'not here'>(supported ? 'setting up' : 'not here');
   const online = signal(navigator.onLine);
   const newVersion = signal(false);
+  const install = signal<(() => void) | undefined>(undefined);
   let registration: ServiceWorkerRegistration | undefined;
   addEventListener('online', () => {
     online.value = true;
   });
   addEventListener('offline', () => {
     online.value = false;
+  });
+
+  // Chromium's own events; other browsers have a menu for it.
+  addEventListener('beforeinstallprompt', (event) => {
+    event.preventDefault();
+    install.value = () => void (event as Event & { prompt(): Promise<unknown> }).prompt();
+  });
+  addEventListener('appinstalled', () => {
+    install.value = undefined;
   });
 
   const watch = (found: ServiceWorkerRegistration): void => {
@@ -71,6 +83,7 @@ export function setUpOffline(): Offline {
     kept,
     online,
     newVersion,
+    install,
     takeOver() {
       const { waiting } = registration ?? {};
       if (waiting === null || waiting === undefined) return location.reload();

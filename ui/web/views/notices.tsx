@@ -1,12 +1,23 @@
 /** What the builder must know whatever is in view: not kept, changed elsewhere, new version, arrivals, no network. */
-import { useState } from 'preact/hooks';
+import { useCallback, useState } from 'preact/hooks';
 import type { Problem } from '../../../sim/index.ts';
+import { readFile } from '../exchange/incoming.ts';
 import { useStore } from '../store/context.ts';
 import { capital } from '../words/lap-words.ts';
 import { whenWord } from '../words/store-words.ts';
 import { ArrivalPanel } from './project/arrival-panel.tsx';
+import { useFileDrop } from './project/use-file-drop.ts';
 
 export function Notices() {
+  const { arrival } = useStore().desk;
+  const take = useCallback(
+    (file: File) =>
+      void readFile(file).then((incoming) => {
+        arrival.value = incoming;
+      }),
+    [arrival],
+  );
+  useFileDrop(take);
   return (
     <div class="notices">
       <StorageNotice />

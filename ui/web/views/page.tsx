@@ -10,9 +10,11 @@ import { HistoryButtons } from './history-buttons.tsx';
 import { HowQuick } from './how-quick.tsx';
 import { InputsPanel } from './inputs-panel.tsx';
 import { KeysSheet } from './keys-sheet.tsx';
+import { Notices } from './notices.tsx';
 import { OffTheLine } from './off-the-line.tsx';
 import { PlaceBar } from './place-bar.tsx';
 import { ProblemList } from './problem-list.tsx';
+import { ProjectPage } from './project-page.tsx';
 import { AnswerStrip } from './question-frame.tsx';
 import { QuestionList } from './question-list.tsx';
 import { SlideOrTip } from './slide-or-tip.tsx';
@@ -50,6 +52,7 @@ export function Page() {
         </div>
       </header>
       <QuestionList />
+      <Notices />
       {isQuestion(view) ? <AnswerStrip question={view} /> : null}
       <main class={isQuestion(view) ? 'with-panel' : 'alone'}>
         {view === 'project' || view === 'evidence' ? null : <PlaceBar />}
@@ -72,6 +75,7 @@ const ANSWERS: Readonly<Record<Question, () => preact.JSX.Element | null>> = {
 };
 
 function InView({ view }: { view: View }) {
+  if (view === 'project') return <ProjectPage />;
   if (!isQuestion(view)) return null;
   const Shown = ANSWERS[view];
   return <Shown />;

@@ -17,9 +17,11 @@ import { MergeTable } from './merge-table.tsx';
 export function ArrivalPanel() {
   const { arrival } = useStore().desk;
   const incoming = arrival.value;
+  const last = useRef({ incoming, number: 0 });
+  if (last.current.incoming !== incoming) last.current = { incoming, number: last.current.number + 1 };
   if (incoming === undefined) return null;
-  // Another arrival starts with nothing decided.
-  return <Arrival key={`${incoming.from} ${incoming.problems.length}`} incoming={incoming} />;
+  // Another arrival, of the same name even, starts with nothing decided.
+  return <Arrival key={last.current.number} incoming={incoming} />;
 }
 
 function Arrival({ incoming }: { incoming: Incoming }) {

@@ -1,5 +1,4 @@
 /** The project as a file: saving it, and opening one by choosing or dropping it. */
-import { useState } from 'preact/hooks';
 import { readFile } from '../../exchange/incoming.ts';
 import { fileName, fileText } from '../../exchange/project-file.ts';
 import { saveJson } from '../../exchange/save-file.ts';
@@ -10,32 +9,18 @@ import { nameOf } from '../../store/project-name.ts';
 export function FileBox() {
   const workbench = useWorkbench();
   const { arrival } = useStore().desk;
-  const [over, setOver] = useState(false);
   const take = async (files: FileList | null | undefined): Promise<void> => {
     const file = files?.[0];
     if (file !== undefined) arrival.value = await readFile(file);
   };
   return (
-    <section
-      class={over ? 'card file-box over' : 'card file-box'}
-      aria-labelledby="file-title"
-      onDragOver={(event) => {
-        event.preventDefault();
-        setOver(true);
-      }}
-      onDragLeave={() => setOver(false)}
-      onDrop={(event) => {
-        event.preventDefault();
-        setOver(false);
-        void take(event.dataTransfer?.files);
-      }}
-    >
+    <section class="card" aria-labelledby="file-title">
       <h2 class="question" id="file-title">
         As a file
       </h2>
       <p>
-        One readable file holds the whole project. Open one here, or drop it on this box: you see what it
-        would change before anything happens.
+        One readable file holds the whole project. Open one here, or drop it anywhere on the page: you see
+        what it would change before anything happens.
       </p>
       <div class="actions">
         <button

@@ -49,6 +49,11 @@ export function StorageBox() {
             Ask the browser not to clear it
           </button>
         ) : null}
+        {offline.install.value === undefined ? null : (
+          <button type="button" onClick={offline.install.value}>
+            Install on this machine
+          </button>
+        )}
         <RawButton />
       </p>
     </section>
