@@ -82,22 +82,21 @@ function spoilSteps(page: Page): Promise<void> {
 
 describeInBrowser('nothing lost', ({ open, openBlank }) => {
   test('edits and their undo survive a reload that comes at once', async () => {
-    const { page, complaints, close } = await open('', DESK);
-    await rearTeeth(page).waitFor();
-    for (let i = 0; i < 3; i++) await oneToothLess(page).click();
+    const { page, complaints, close } = await open('#/project', DESK);
+    const first = await nameField(page).inputValue();
+    for (const name of ['One', 'Two', 'Three']) await rename(page, name);
     await page.reload();
-    await expect.poll(() => rearTeeth(page).inputValue()).toBe('46');
+    await expect.poll(() => nameField(page).inputValue()).toBe('Three');
     await undoButton(page).click();
     await undoButton(page).click();
-    await expect.poll(() => rearTeeth(page).inputValue()).toBe('48');
     await page.reload();
-    await expect.poll(() => rearTeeth(page).inputValue()).toBe('48');
-    expect(await redoButton(page).textContent()).toContain('47');
+    await expect.poll(() => nameField(page).inputValue()).toBe('One');
+    expect(await redoButton(page).textContent()).toContain('name "Two"');
     await redoButton(page).click();
     await redoButton(page).click();
-    await expect.poll(() => rearTeeth(page).inputValue()).toBe('46');
+    await expect.poll(() => nameField(page).inputValue()).toBe('Three');
     for (let i = 0; i < 3; i++) await undoButton(page).click();
-    await expect.poll(() => rearTeeth(page).inputValue()).toBe('49');
+    await expect.poll(() => nameField(page).inputValue()).toBe(first);
     expect(await undoButton(page).isDisabled()).toBe(true);
     // A reload breaks off what was on its way: the file of a worker, perhaps.
     expect(complaints.filter((complaint) => !complaint.endsWith('net::ERR_ABORTED'))).toEqual([]);
@@ -185,8 +184,8 @@ describeInBrowser('nothing lost', ({ open, openBlank }) => {
   test('a new version waits for a word, and everything is there after it', async () => {
     const server = await serveFolder(BUILT);
     const { page, expectNoComplaints, close } = await openBlank(DESK);
-    await page.goto(server.address);
-    await oneToothLess(page).click();
+    await page.goto(`${server.address}#/project`);
+    await rename(page, 'Marsh trial');
     await untilReadyForOffline(page);
     expect(await page.getByText('A new version').count()).toBe(0);
     const worker = readFileSync(`${BUILT}/service-worker.js`, 'utf8');
@@ -194,7 +193,7 @@ describeInBrowser('nothing lost', ({ open, openBlank }) => {
     await page.evaluate(async () => (await navigator.serviceWorker.ready).update());
     await page.getByText('A new version of Kartwright is ready.').waitFor();
     await Promise.all([page.waitForEvent('load'), page.getByRole('button', { name: 'Reload now' }).click()]);
-    await expect.poll(() => rearTeeth(page).inputValue()).toBe('48');
+    await expect.poll(() => nameField(page).inputValue()).toBe('Marsh trial');
     expect(await page.getByText('A new version').count()).toBe(0);
     expect(await page.evaluate(() => caches.keys())).toHaveLength(2);
     expectNoComplaints();
@@ -203,38 +202,36 @@ describeInBrowser('nothing lost', ({ open, openBlank }) => {
   });
 
   test('a link carries the project; who opens it loses nothing', async () => {
-    const { page, expectNoComplaints, close } = await open('', DESK);
+    const { page: sender, expectNoComplaints, close } = await open('#/project', DESK);
+    await rename(sender, 'Ours <b>& theirs</b>');
+    await sender.getByRole('button', { name: 'Make a link' }).click();
+    const link = await sender.getByLabel('Link to this project').inputValue();
+    await close();
+    const { page, ...other } = await open('#/project', DESK);
+    await rename(page, 'Mine');
+    await toFirstView(page);
     await oneToothLess(page).click();
-    await toProject(page);
-    await rename(page, 'Ours <b>& theirs</b>');
-    await page.getByRole('button', { name: 'Make a link' }).click();
-    const link = await page.getByLabel('Link to this project').inputValue();
-    const other = await (await page.context().browser()!.newContext(DESK)).newPage();
-    await other.goto(pageAddress());
-    await oneToothLess(other).click();
-    await oneToothLess(other).click();
-    await other.evaluate((address) => location.assign(address), link);
-    await other
+    await page.evaluate((address) => location.assign(address), link);
+    await page
       .getByRole('heading', { name: 'A project came with this link: Ours <b>& theirs</b>' })
       .waitFor();
-    expect(await other.evaluate(() => location.hash)).not.toContain('shared');
-    expect(await rearTeeth(other).inputValue()).toBe('47');
-    await other.getByRole('button', { name: 'Look at what it changes' }).click();
-    const choice = other.getByLabel('Heron, four, knobbly: mine and theirs differ');
+    expect(await page.evaluate(() => location.hash)).not.toContain('shared');
+    await page.getByRole('button', { name: 'Look at what it changes' }).click();
+    const choice = page.getByLabel('Heron, four, knobbly: mine and theirs differ');
     await choice.selectOption('take theirs');
-    await other.getByRole('button', { name: 'Merge', exact: true }).click();
-    await expect.poll(() => rearTeeth(other).inputValue()).toBe('48');
-    await undoButton(other).click();
-    await expect.poll(() => rearTeeth(other).inputValue()).toBe('47');
-    await other.evaluate((address) => location.assign(address), link);
-    await other.getByRole('button', { name: 'Open as a new project' }).click();
-    await expect.poll(() => rearTeeth(other).inputValue()).toBe('48');
-    await toProject(other);
-    expect(await nameField(other).inputValue()).toBe('Ours <b>& theirs</b>');
-    expect((await stored(other)).length).toBe(2);
-    await other.context().close();
+    await page.getByRole('button', { name: 'Merge', exact: true }).click();
+    await expect.poll(() => rearTeeth(page).inputValue()).toBe('49');
+    await undoButton(page).click();
+    await expect.poll(() => rearTeeth(page).inputValue()).toBe('48');
+    await page.evaluate((address) => location.assign(address), link);
+    await page.getByRole('button', { name: 'Open as a new project' }).click();
+    await expect.poll(() => rearTeeth(page).inputValue()).toBe('49');
+    await toProject(page);
+    expect(await nameField(page).inputValue()).toBe('Ours <b>& theirs</b>');
+    await expect.poll(async () => (await stored(page)).sort()).toEqual(['Mine', 'Ours <b>& theirs</b>']);
+    other.expectNoComplaints();
     expectNoComplaints();
-    await close();
+    await other.close();
   });
 
   test('a link that is damaged, or opened first of all, says so and harms nothing', async () => {
