@@ -343,7 +343,7 @@ describeInBrowser('nothing lost', ({ open, openBlank }) => {
     await page.getByRole('button', { name: 'Start from the demo' }).click();
     await expect.poll(() => nameField(page).inputValue()).toBe(demoInput()['name']);
     await page.reload();
-    await page.getByRole('button', { name: /Go on from what can be read/ }).click();
+    await page.getByRole('button', { name: /^Go on, as a copy, from what can be read: one step/ }).click();
     await expect.poll(() => nameField(page).inputValue()).toBe('One, recovered');
     await untilKept(page);
     await expect.poll(async () => (await stored(page)).sort()).toEqual(['One, recovered', 'Three']);

@@ -124,7 +124,7 @@ function addSteps(steps: Step[], records: readonly unknown[]): Problem | undefin
     const step = v.safeParse(stepSchema, raw);
     const before = steps.at(-1)?.document;
     try {
-      if (!step.success) throw new Error('it is not a step');
+      if (!step.success) throw new Error('it cannot be read');
       const { label, document, patch } = step.output;
       if (step.output.index !== index) throw new Error(`step ${index} is missing`);
       const next = before === undefined ? document : patch && patched(before, patch as Patch);

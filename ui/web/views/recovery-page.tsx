@@ -3,6 +3,7 @@ import type { Problem } from '../../../sim/index.ts';
 import { saveJson } from '../exchange/save-file.ts';
 import type { History } from '../state/history.ts';
 import type { Store } from '../store/kept-projects.ts';
+import { times } from '../words/numbers.ts';
 import { whenWord } from '../words/store-words.ts';
 import { ProblemList } from './problem-list.tsx';
 import { TwoSteps } from './project/two-steps.tsx';
@@ -42,7 +43,7 @@ export function RecoveryPage({ problem, id, salvage, store, onStart, onOpen }: R
           </button>
           {salvage === undefined ? null : (
             <button type="button" onClick={() => onStart(salvage)}>
-              Go on from what can be read ({salvage.steps.length - 1} steps), as a copy
+              Go on, as a copy, from what can be read: {times(salvage.steps.length - 1, 'step', 'steps')}
             </button>
           )}
           <button type="button" onClick={() => onStart()}>

@@ -4,6 +4,7 @@ import { describe, expect, test, vi } from 'vitest';
 import type { History } from '../../../../ui/web/state/history.ts';
 import { applied, currentDocument, redone, undoLabel, undone } from '../../../../ui/web/state/history.ts';
 import type { Loaded, Store } from '../../../../ui/web/store/kept-projects.ts';
+import { openStore } from '../../../../ui/web/store/store.ts';
 import { asNewTab, counted, set, useBrowserStorage } from './browser-storage.ts';
 
 const { openTab } = useBrowserStorage();
@@ -313,6 +314,13 @@ describe('trouble', () => {
     vi.stubGlobal('indexedDB', undefined);
     const missing = await openTab();
     expect(missing.storing.value).toMatchObject({ kind: 'not-kept', problem: { code: 'storage-missing' } });
+  });
+
+  test('storage that never answers does not keep the page waiting', async () => {
+    vi.spyOn(indexedDB, 'open').mockReturnValue(new EventTarget() as IDBOpenDBRequest);
+    const store = await openStore({ patience: 20 });
+    expect(store.storing.value).toMatchObject({ kind: 'not-kept', problem: { code: 'storage-silent' } });
+    expect((await store.load()).kind).toBe('none');
   });
 
   test('a full disk: said, nothing half-written, and kept once there is room', async () => {
