@@ -12,10 +12,7 @@ import { driveAt } from './drive.ts';
 import { CONSTRAINT } from './grip-inputs.ts';
 import type { Instant } from './instant.ts';
 import { accelerationAt, holdForce } from './place.ts';
-import { EXCESS_TOLERANCE, farBelow, LEAST_SLOPE, SHORT_STEP, seek } from './search.ts';
-
-/** Newton steps of the quick search before it leaves the matter to the full one. */
-const QUICK_NEWTON = 8;
+import { EXCESS_TOLERANCE, farBelow, QUICK_EXCESS, QUICK_LOOKS, seek } from './search.ts';
 
 /** Sets the contact forces while braking with sum x; true with brakes on, false with the throttle eased. */
 export function setBrake(g: Instant, x: number, engine: number, engineMass: number): boolean {
@@ -86,9 +83,8 @@ export function brakeHard(g: Instant): void {
 }
 
 /**
- * As `lowerForce` where the brakes are on and all wheels are on the ground and below their load tops: there each
- * axle's condition squared, (X rho)^2 + Y^2 - C^2 = 0, needs no root, and only the axle at its limit is searched: the
- * one that was before, then the other if that does not fit. False where that is not so.
+ * As `lowerForce` where the brakes are on and all wheels are on the ground and below their load tops, see
+ * `QUICK_LOOKS`: the axle s.likely is searched, then the other if that does not fit. False where that is not so.
  */
 function quickLower(g: Instant): boolean {
   const { k, s } = g;
@@ -123,7 +119,7 @@ function quickLower(g: Instant): boolean {
   const r0 = -x0 * k.rhoRear;
   const r1 = (1 - x1) * k.rhoRear;
   let x = s.guess;
-  let onFront = s.which !== CONSTRAINT.rear;
+  let onFront = s.likely !== CONSTRAINT.rear;
   for (let i = 0; i < 3; i++) {
     const load0 = onFront ? a : b;
     const load1 = onFront ? -tau : tau;
@@ -134,15 +130,21 @@ function quickLower(g: Instant): boolean {
     const u1 = onFront ? f1 : r1;
     const side = onFront ? yf : yr;
     let settled = false;
-    for (let j = 0; j < QUICK_NEWTON && !settled; j++) {
+    for (let j = 0; j < QUICK_LOOKS && !settled; j++) {
       const load = load0 + load1 * x;
       const capacity = load * (mu - halfFall * load) - moved;
+      const rate = (mu - 2 * halfFall * load) * load1;
       const u = u0 + u1 * x;
-      const falls = 2 * (capacity * (mu - 2 * halfFall * load) * load1 - u * u1);
-      if (!(falls > capacity * LEAST_SLOPE)) return false;
-      const step = (u * u + side * side - capacity * capacity) / falls;
+      const A = u1 * u1 - rate * rate;
+      const B = u * u1 - capacity * rate;
+      const C = u * u + side * side - capacity * capacity;
+      const disc = B * B - A * C;
+      if (!((B < 0 || A > 0) && disc >= Math.min(0, -2 * QUICK_EXCESS * capacity * A))) return false;
+      // (In a bend taken at its limit nothing is left for x, and rounding decides on which side of nothing.)
+      const root = disc > 0 ? Math.sqrt(disc) : 0;
+      const step = B < 0 ? C / (root - B) : -(B + root) / A;
       x += step;
-      settled = step < SHORT_STEP && step > -SHORT_STEP;
+      settled = halfFall * load1 * load1 * step * step < QUICK_EXCESS;
     }
     const ff = a - tau * x;
     const fr = b + tau * x;
@@ -178,6 +180,34 @@ function quickLower(g: Instant): boolean {
   return false;
 }
 
+/**
+ * True where braking force x surely takes more than the grip with the engine's drag s.engine and mass s.engineMass:
+ * cheaper than the search, it says that its answer would be less. False where it may fit, or cannot be told at a look.
+ */
+export function tooHard(g: Instant, x: number): boolean {
+  const { k, s } = g;
+  const engineMass = s.engineMass;
+  const decel = (s.fixed - x * (1 - s.rho)) * k.perMass;
+  const brake = (k.spinFront + k.spinRear + engineMass) * decel - s.engine - x;
+  const ff = s.loadFront - s.transfer - s.tau * x;
+  const fr = s.loadRear + s.transfer + s.tau * x;
+  const df = s.sidewaysFront;
+  const dr = s.sidewaysRear;
+  if (!(brake >= 0 && 2 * df < ff && 2 * dr < fr && ff / 2 + df <= k.topFront && fr / 2 + dr <= k.topRear))
+    return false;
+  const front =
+    (k.spinFront + k.engineFront * engineMass) * decel - k.brakeShare * brake - k.engineFront * s.engine;
+  const uf = front * k.rhoFront;
+  const ur = (x - front) * k.rhoRear;
+  const cf = k.muFront * ff - k.fallFront * (0.5 * ff * ff + 2 * df * df);
+  const cr = k.muRear * fr - k.fallRear * (0.5 * fr * fr + 2 * dr * dr);
+  const spare = 2 * QUICK_EXCESS;
+  return (
+    uf * uf + s.sideFront * s.sideFront > cf * (cf + spare) ||
+    ur * ur + s.sideRear * s.sideRear > cr * (cr + spare)
+  );
+}
+
 /** Fallback where capacity is not concave (a wheel lifting): bisection from a force that fits. */
 function bisectLower(g: Instant, engine: number, engineMass: number): number {
   const { s } = g;
@@ -186,10 +216,10 @@ function bisectLower(g: Instant, engine: number, engineMass: number): number {
   else brakeAt(g, high, engine, engineMass);
   let low = farBelow(g) - engine;
   if (s.excess > EXCESS_TOLERANCE) {
-    // Not even steady speed fits: look for the force that comes nearest to fitting.
+    // Steady speed does not fit, or only just: look for a force that does, or comes nearest to it.
     let left = low;
     let right = Math.max(high, 0);
-    for (let i = 0; i < 90; i++) {
+    for (let i = 0; i < 90 && s.excess > 0; i++) {
       const third = (right - left) / 3;
       brakeAt(g, left + third, engine, engineMass);
       const a = s.excess;
@@ -197,8 +227,11 @@ function bisectLower(g: Instant, engine: number, engineMass: number): number {
       if (a <= s.excess) right -= third;
       else left += third;
     }
-    brakeAt(g, left, engine, engineMass);
-    return left;
+    if (s.excess > 0) {
+      brakeAt(g, left, engine, engineMass);
+      return left;
+    }
+    high = s.x;
   }
   for (let i = 0; i < 70; i++) {
     const x = (low + high) / 2;

@@ -7,10 +7,7 @@
 import { CONSTRAINT } from './grip-inputs.ts';
 import type { Instant } from './instant.ts';
 import { accelerationAt, holdForce } from './place.ts';
-import { EXCESS_TOLERANCE, LEAST_SLOPE, SHORT_STEP, seek } from './search.ts';
-
-/** Newton steps of the quick search before it leaves the matter to the full one. */
-const QUICK_NEWTON = 8;
+import { EXCESS_TOLERANCE, QUICK_EXCESS, QUICK_LOOKS, seek } from './search.ts';
 
 /** Sets the contact forces of a drive with sum x. */
 export function setDrive(g: Instant, x: number): void {
@@ -66,8 +63,8 @@ export function driveHard(g: Instant): void {
 }
 
 /**
- * As `upperForce` where all wheels are on the ground and below their load tops: there each axle's condition squared,
- * (X rho)^2 + Y^2 - C^2 = 0, needs no root, and only the axle at its limit is searched. False where that is not so.
+ * As `upperForce` where all wheels are on the ground and below their load tops, see `QUICK_LOOKS`. Only the axle at its
+ * limit is searched, from the guess, and the other is looked at there. False where that is not so.
  */
 function quickUpper(g: Instant, wanted: number): boolean {
   const { k, s } = g;
@@ -99,29 +96,35 @@ function quickUpper(g: Instant, wanted: number): boolean {
   for (let i = 0; ; i++) {
     const ff = a - tau * x;
     const fr = b + tau * x;
-    if (
-      !(2 * df < ff && 2 * dr < fr && ff / 2 + df <= k.topFront && fr / 2 + dr <= k.topRear) ||
-      s.tipping > (ff * k.trackFront + fr * k.trackRear) * k.halfInverse
-    )
-      return false;
     const cf = ff * (muF - halfFallF * ff) - movedF;
     const cr = fr * (muR - halfFallR * fr) - movedR;
-    if (!(cf > 0 && cr > 0)) return false;
-    const uf = f0 + f1 * x;
-    const ur = r0 + r1 * x;
-    // Twice the capacity times the tolerated excess.
-    const ef = uf * uf + yf * yf - cf * cf;
-    const er = ur * ur + yr * yr - cr * cr;
-    const fitsF = ef <= 2 * EXCESS_TOLERANCE * cf || which === CONSTRAINT.front;
-    const fitsR = er <= 2 * EXCESS_TOLERANCE * cr || which === CONSTRAINT.rear;
-    if (fitsF && fitsR) {
-      s.x = x;
-      s.which = which;
-      return true;
-    }
+    // Where the force wanted lifts a wheel, the driven axle is searched and the others looked at there.
+    let onFront = g.drivesFront;
+    if (
+      2 * df < ff &&
+      2 * dr < fr &&
+      ff / 2 + df <= k.topFront &&
+      fr / 2 + dr <= k.topRear &&
+      s.tipping <= (ff * k.trackFront + fr * k.trackRear) * k.halfInverse &&
+      cf > 0 &&
+      cr > 0
+    ) {
+      const uf = f0 + f1 * x;
+      const ur = r0 + r1 * x;
+      // Twice the capacity times the tolerated excess.
+      const ef = uf * uf + yf * yf - cf * cf;
+      const er = ur * ur + yr * yr - cr * cr;
+      const fitsF = ef <= 2 * EXCESS_TOLERANCE * cf || which === CONSTRAINT.front;
+      const fitsR = er <= 2 * EXCESS_TOLERANCE * cr || which === CONSTRAINT.rear;
+      if (fitsF && fitsR) {
+        s.x = x;
+        s.which = which;
+        return true;
+      }
+      onFront = !fitsF && (fitsR || ef * cr > er * cf);
+    } else if (i > 0) return false;
     if (i === 2) return false;
-    // Newton on the axle that does not fit, from the guess the first time.
-    const onFront = !fitsF && (fitsR || ef * cr > er * cf);
+    // The edge of the axle that does not fit, from the guess the first time.
     if (i === 0) x = Math.min(x, s.guess);
     const load0 = onFront ? a : b;
     const load1 = onFront ? -tau : tau;
@@ -132,15 +135,21 @@ function quickUpper(g: Instant, wanted: number): boolean {
     const u1 = onFront ? f1 : r1;
     const side = onFront ? yf : yr;
     let settled = false;
-    for (let j = 0; j < QUICK_NEWTON && !settled; j++) {
+    for (let j = 0; j < QUICK_LOOKS && !settled; j++) {
       const load = load0 + load1 * x;
       const capacity = load * (mu - halfFall * load) - moved;
+      const rate = (mu - 2 * halfFall * load) * load1;
       const u = u0 + u1 * x;
-      const rises = 2 * (u * u1 - capacity * (mu - 2 * halfFall * load) * load1);
-      if (!(rises > capacity * LEAST_SLOPE)) return false;
-      const step = (u * u + side * side - capacity * capacity) / rises;
-      x -= step;
-      settled = step < SHORT_STEP && step > -SHORT_STEP;
+      const A = u1 * u1 - rate * rate;
+      const B = u * u1 - capacity * rate;
+      const C = u * u + side * side - capacity * capacity;
+      const disc = B * B - A * C;
+      if (!((B > 0 || A > 0) && disc >= Math.min(0, -2 * QUICK_EXCESS * capacity * A))) return false;
+      // (In a bend taken at its limit nothing is left for x, and rounding decides on which side of nothing.)
+      const root = disc > 0 ? Math.sqrt(disc) : 0;
+      const step = B > 0 ? -C / (B + root) : (root - B) / A;
+      x += step;
+      settled = halfFall * load1 * load1 * step * step < QUICK_EXCESS;
     }
     if (!(settled && x <= wanted)) return false;
     which = onFront ? CONSTRAINT.front : CONSTRAINT.rear;

@@ -113,6 +113,8 @@ export class State {
   engine = UNSET;
   engineMass = UNSET;
   guess = UNSET;
+  /** Axle that probably limits braking, as a constraint */
+  likely = UNSET;
   /** Answered: x, its acceleration, worst excess there and which constraint it is */
   x = UNSET;
   acceleration = UNSET;

@@ -19,9 +19,18 @@ export const EXCESS_TOLERANCE = 3e-6;
  * After a Newton step this short, in newtons, no further look is taken: it leaves an excess of its square over
  * twice the side force, below 1e-4 N where a kart corners at all.
  */
-export const SHORT_STEP = 0.3;
+const SHORT_STEP = 0.3;
 /** Excess must change at least so fast with x for a Newton step, N/N. */
-export const LEAST_SLOPE = 1e-6;
+const LEAST_SLOPE = 1e-6;
+/**
+ * The quick searches (drive, brake) hold where all wheels are on the ground and below their load tops. There an axle's
+ * condition squared, (X rho)^2 + Y^2 = C^2, is a quadratic in x once the capacity C is replaced by its tangent, which it
+ * leaves by half its fall times the square of the load moved: solved in closed form, from a guess some newtons off, it
+ * is exact after one or two looks. After this many the matter is left to the full search.
+ */
+export const QUICK_LOOKS = 4;
+/** Excess in newtons that the tangent may leave: 1e-8 of the forces of a kart. */
+export const QUICK_EXCESS = 3e-5;
 /** An axle carrying less than this, in newtons, counts as lifted. */
 export const LIFTED = 1e-3;
 

@@ -6,7 +6,7 @@
  * gear or the clutch changes the deceleration by a jump. On the brakes the gear is that of the speed.
  */
 
-import { brakeHard } from '../../physics/grip/brake.ts';
+import { brakeHard, tooHard } from '../../physics/grip/brake.ts';
 import { CONSTRAINT } from '../../physics/grip/grip-inputs.ts';
 import type { Instant } from '../../physics/grip/instant.ts';
 import { GROUND_STRIDE, placeOn } from '../../physics/grip/place.ts';
@@ -33,21 +33,27 @@ export interface BrakingCurve {
   readonly runawayAt: number;
 }
 
-/** What one evaluation leaves for the next, and its limit. */
-interface Brakes {
-  readonly gears: GearTable;
-  readonly mayDip: boolean;
-  readonly w: BrakeSearch;
-  limit: number;
-  dipped: boolean;
-}
-
-/** The search starts where the last two answers point to, with the engine and without. */
-class BrakeSearch {
+/** What one evaluation leaves for the next: its limit, and where and on which axle to search, with the engine and without. */
+class Brakes {
   guess = Number.NaN;
   step = Number.NaN;
   dipGuess = Number.NaN;
   dipStep = Number.NaN;
+  likely: number = CONSTRAINT.none;
+  dipLikely: number = CONSTRAINT.none;
+  limit: number = LIMIT.frontBrakes;
+  dipped = false;
+  readonly gears: GearTable;
+  readonly mayDip: boolean;
+
+  constructor(gears: GearTable, mayDip: boolean, guess: number) {
+    this.gears = gears;
+    this.mayDip = mayDip;
+    this.guess = guess;
+    this.dipGuess = guess;
+    this.step = 0;
+    this.dipStep = 0;
+  }
 }
 
 export function brakingPass(problem: LapProblem, engineBraking: EngineBraking): BrakingCurve {
@@ -61,13 +67,7 @@ export function brakingPass(problem: LapProblem, engineBraking: EngineBraking): 
   const backLimit = new Uint8Array(n);
   const clutchDipped = new Uint8Array(n);
   const between = new Float64Array(GROUND_STRIDE);
-  const w = new BrakeSearch();
-  w.step = 0;
-  w.dipStep = 0;
-  w.guess = -0.5 * mass * gravity;
-  w.dipGuess = -0.5 * mass * gravity;
-  const brakes: Brakes = { gears, mayDip: engineBraking === 'as it pays', w, limit: 0, dipped: false };
-  for (const g of instants) g.s.which = CONSTRAINT.none;
+  const brakes = new Brakes(gears, engineBraking === 'as it pays', -0.5 * mass * gravity);
 
   let i = closed ? slowest : n - 1;
   back[i] = most[i]!;
@@ -178,43 +178,64 @@ function brakeGear(t: GearTable, y: number, from: number): number {
   return y < t.overFromSquared[k]! ? -1 : k;
 }
 
-/** Brakes as hard as the grip allows at v^2 = s.squared in gear k; the acceleration is left in s.acceleration. */
+/**
+ * Brakes as hard as the grip allows at v^2 = s.squared in gear k; the acceleration is left in s.acceleration.
+ *
+ * Dipping the clutch can pay where the engine takes the rear tyres' grip, and where its spin pushes harder than its
+ * drag brakes. Of the two ways the one that was better before is searched, and the other only where a look at the force
+ * found does not tell that it is worse.
+ */
 function decelerate(b: Brakes, g: Instant, ground: Float64Array, offset: number, k: number): void {
   const { s } = g;
-  const { w } = b;
   const v = Math.sqrt(s.squared);
   s.speed = v;
   placeOn(g, ground, offset);
   const engine = overrunIn(b.gears, k, v);
   const spin = engine > 0 ? b.gears.engineMass[k]! : 0;
+  const choice = b.mayDip && engine > 0;
+  if (choice && b.dipped) {
+    searchFree(b, g);
+    s.engine = engine;
+    s.engineMass = spin;
+    if (tooHard(g, s.x)) return;
+  }
+  b.dipped = false;
   s.engine = engine;
   s.engineMass = spin;
-  const guess = w.guess;
-  s.guess = guess + w.step;
+  s.guess = b.guess + b.step;
+  s.likely = b.likely;
   brakeHard(g);
   const x = s.x;
-  w.step = x - guess;
-  w.guess = x;
   const which = s.which;
   const acceleration = s.acceleration;
+  b.step = x - b.guess;
+  b.guess = x;
+  b.likely = which;
+  b.limit = brakeLimitOf(which);
+  if (!choice || !(which === CONSTRAINT.rear || spin * -acceleration > engine)) return;
+  s.engine = 0;
+  s.engineMass = 0;
+  if (tooHard(g, x)) return;
+  searchFree(b, g);
+  if (s.x < x) return;
   b.dipped = false;
   b.limit = brakeLimitOf(which);
-  // Dipping the clutch can pay where the engine takes the rear tyres' grip, and where its spin pushes harder
-  // than its drag brakes.
-  if (b.mayDip && engine > 0 && (which === CONSTRAINT.rear || spin * -acceleration > engine)) {
-    s.engine = 0;
-    s.engineMass = 0;
-    const dipGuess = w.dipGuess;
-    s.guess = dipGuess + w.dipStep;
-    brakeHard(g);
-    const free = s.x;
-    w.dipStep = free - dipGuess;
-    w.dipGuess = free;
-    if (free < x) {
-      b.limit = brakeLimitOf(s.which);
-      b.dipped = true;
-    } else s.acceleration = acceleration;
-  }
+  s.acceleration = acceleration;
+}
+
+/** Brakes as hard as the grip allows with the clutch in. */
+function searchFree(b: Brakes, g: Instant): void {
+  const { s } = g;
+  s.engine = 0;
+  s.engineMass = 0;
+  s.guess = b.dipGuess + b.dipStep;
+  s.likely = b.dipLikely;
+  brakeHard(g);
+  b.dipStep = s.x - b.dipGuess;
+  b.dipGuess = s.x;
+  b.dipLikely = s.which;
+  b.limit = brakeLimitOf(s.which);
+  b.dipped = true;
 }
 
 function brakeLimitOf(constraint: number): number {

@@ -8,7 +8,7 @@
 import { driveForce, driveHard } from '../../physics/grip/drive.ts';
 import { CONSTRAINT } from '../../physics/grip/grip-inputs.ts';
 import type { Instant } from '../../physics/grip/instant.ts';
-import { accelerationAt, GROUND_STRIDE, placeOn } from '../../physics/grip/place.ts';
+import { accelerationAt, GROUND_STRIDE, holdForce, placeOn } from '../../physics/grip/place.ts';
 import { LIMIT } from '../limit.ts';
 import { type BrakingCurve, mixGround } from './braking-pass.ts';
 import { gearAt, thrustIn } from './gear-table.ts';
@@ -28,6 +28,8 @@ import {
 export interface Driving {
   readonly problem: LapProblem;
   readonly curve: BrakingCurve;
+  /** Columns of a trial, made when first needed */
+  scratch: WalkColumns | undefined;
   readonly between: Float64Array;
   readonly edge: DriveSearch;
   /** Limit of the last evaluation */
@@ -48,14 +50,21 @@ export function startDriving(problem: LapProblem, curve: BrakingCurve): Driving 
   // Infinite after a station where the engine set the pace: the search then starts at what it gives.
   edge.guess = Number.POSITIVE_INFINITY;
   edge.step = 0;
-  return { problem, curve, between: new Float64Array(GROUND_STRIDE), edge, limit: LIMIT.power };
+  return {
+    problem,
+    curve,
+    scratch: undefined,
+    between: new Float64Array(GROUND_STRIDE),
+    edge,
+    limit: LIMIT.power,
+  };
 }
 
 /** Drives the step that starts at station i. */
 export function driveStep(d: Driving, i: number, w: Walker, shiftAllowed: boolean, out: WalkColumns): number {
   const { problem, curve } = d;
   const { gears, ground, track } = problem;
-  const { most, limit: cornerLimit } = problem.limits;
+  const { most } = problem.limits;
   const { squared: back, deceleration: backDecel } = curve;
   const { drivetrain } = problem.kart;
   const j = i + 1 < track.count ? i + 1 : 0;
@@ -83,19 +92,35 @@ export function driveStep(d: Driving, i: number, w: Walker, shiftAllowed: boolea
     return STEP.free;
   }
   let v = Math.sqrt(y);
-  if (w.phase === PHASE.drive && y === backHere && y < most[i]! && backThere < y) {
-    // On the braking curve: any throttle would leave it, so nothing needs to be evaluated.
-    const onBrakes = backThere < most[j]! * (1 - 1e-12);
-    out.time[i] = (2 * h) / (v + Math.sqrt(backThere));
-    out.a[i] = -backDecel[i]!;
-    out.limit[i] = curve.limit[i]!;
-    out.braking[i] = 1;
-    out.gear[i] = gearAt(gears, y);
-    w.y = backThere;
-    w.a = Number.NaN;
-    w.stepBefore = 0;
-    settleGear(gears, w, true);
-    return onBrakes ? STEP.joinedBraking : STEP.heldByCorner;
+  if (w.phase === PHASE.drive && y === backHere) {
+    if (y < most[i]! && backThere < y) {
+      // On the braking curve: any throttle would leave it, so nothing needs to be evaluated.
+      out.a[i] = -backDecel[i]!;
+      out.limit[i] = curve.limit[i]!;
+      out.braking[i] = 1;
+      out.gear[i] = gearAt(gears, y);
+      out.time[i] = (2 * h) / (v + Math.sqrt(backThere));
+      joinCurve(d, j, w, true);
+      return backThere < most[j]! * (1 - 1e-12) ? STEP.joinedBraking : STEP.heldByCorner;
+    }
+    if (
+      y === most[i]! &&
+      backThere <= y &&
+      Number.isNaN(w.a) &&
+      y < gears.limitSquared[w.gear]! * (1 - 1e-13)
+    ) {
+      // At the speed that a bend holds, with no more allowed at the next station: the grip is known to hold it.
+      s.squared = y;
+      s.speed = v;
+      placeOn(g, ground, GROUND_STRIDE * i);
+      if (thrustIn(gears, w.gear, v) >= holdForce(g)) {
+        showHeld(d, i, j, y, out);
+        out.time[i] = (2 * h) / (v + Math.sqrt(backThere));
+        const onBrakes = backThere < most[j]! * (1 - 1e-12);
+        joinCurve(d, j, w, onBrakes);
+        return onBrakes ? STEP.joinedBraking : STEP.heldByCorner;
+      }
+    }
   }
   if (Number.isNaN(w.a)) {
     s.squared = y;
@@ -213,12 +238,7 @@ export function driveStep(d: Driving, i: number, w: Walker, shiftAllowed: boolea
         time += (2 * left * share) / (v + vc) + (2 * left * (1 - share)) / (vc + Math.sqrt(backThere));
       } else {
         time += (2 * left) / (v + Math.sqrt(backThere));
-        if (done === 0) {
-          out.a[i] = onBrakes && backDecel[i]! !== 0 ? -backDecel[i]! : (backThere - y) / (2 * h);
-          out.limit[i] = onBrakes ? curve.limit[i]! : cornerLimit[i]!;
-          out.braking[i] = onBrakes ? 1 : 0;
-          if (onBrakes) out.gear[i] = gearAt(gears, y);
-        }
+        if (done === 0) showHeld(d, i, j, y, out);
       }
       w.y = backThere;
       w.a = Number.NaN;
@@ -250,6 +270,26 @@ export function driveStep(d: Driving, i: number, w: Walker, shiftAllowed: boolea
   }
   out.time[i] = time;
   return code;
+}
+
+/** Shows at station i a speed that the braking curve or a bend takes over the step to station j. */
+function showHeld(d: Driving, i: number, j: number, y: number, out: WalkColumns): void {
+  const { curve, problem } = d;
+  const there = curve.squared[j]!;
+  const onBrakes = there < problem.limits.most[j]! * (1 - 1e-12);
+  const decel = curve.deceleration[i]!;
+  out.a[i] = onBrakes && decel !== 0 ? -decel : (there - y) / (2 * problem.step[i]!);
+  out.limit[i] = onBrakes ? curve.limit[i]! : problem.limits.limit[i]!;
+  out.braking[i] = onBrakes ? 1 : 0;
+  if (onBrakes) out.gear[i] = gearAt(problem.gears, y);
+}
+
+/** Puts the walker at station j on the braking curve. */
+function joinCurve(d: Driving, j: number, w: Walker, onBrakes: boolean): void {
+  w.y = d.curve.squared[j]!;
+  w.a = Number.NaN;
+  w.stepBefore = 0;
+  settleGear(d.problem.gears, w, onBrakes);
 }
 
 /**

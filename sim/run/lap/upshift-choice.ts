@@ -35,9 +35,10 @@ export function undoShiftsThatDoNotPay(
   const { track, gears, kart } = d.problem;
   const n = track.count;
   const { first, total } = round;
+  d.scratch ??= emptyColumns(n);
+  const { scratch } = d;
   let reachedStep = round.joined;
   for (let last = upshifts.pop(); last !== undefined; last = upshifts.pop()) {
-    const scratch = emptyColumns(n);
     const trial = freshWalker(gears, kart.drivetrain.launch, last.y);
     trial.gear = last.gear;
     trial.box = last.gear;
