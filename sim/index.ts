@@ -16,13 +16,23 @@ export type { InputNote } from './project/origins.ts';
 export type { Problem } from './project/problem.ts';
 export { isBlocking, problem, problemLine, warning } from './project/problem.ts';
 export type { Origin } from './project/quantity-field.ts';
-export { ORIGINS, readQuantity, readSpread } from './project/quantity-field.ts';
+export { ORIGINS, readQuantity, readRatio, readSpread } from './project/quantity-field.ts';
 export type { ProjectRead } from './project/read.ts';
 export { readProject, readProjectValue } from './project/read.ts';
 export type { Project, ProjectInput } from './project/schema.ts';
 export { FORMAT_VERSION } from './project/schema.ts';
 export type { Field, Shape } from './project/shape.ts';
 export { chosenOption, PROJECT_SHAPE } from './project/shape.ts';
+export type { BrakeCircuit, BrakeLayout, CornerWeights, RaisedWeighing } from './project/worksheets.ts';
+export {
+  brakeGain,
+  cgHeightFromLift,
+  rollAnglePerG,
+  rollingRadius,
+  rollStiffness,
+  rollStiffnessShare,
+  weighKart,
+} from './project/worksheets.ts';
 export type { Parsed } from './quantities/parse.ts';
 export { parseQuantity } from './quantities/parse.ts';
 export type { Quantity, QuantityName } from './quantities/table.ts';

@@ -4,7 +4,7 @@
  * A bare number is in the unit the field shows. Pure: no DOM, no document.
  */
 import type { QuantityName } from '../../../sim/index.ts';
-import { findUnit, fromSI, quantity, readQuantity } from '../../../sim/index.ts';
+import { findUnit, fromSI, quantity, readQuantity, readRatio, readSpread } from '../../../sim/index.ts';
 
 export interface Refusal {
   readonly message: string;
@@ -23,7 +23,7 @@ export function understand(typed: string, name: QuantityName, shown: string): Un
   const trimmed = typed.trim();
   const text = BARE_NUMBER.test(trimmed) && shown !== '' ? `${trimmed} ${shown}` : trimmed;
   if (trimmed === '') return { ok: false, message: `${quantity(name).label} is missing` };
-  const read = readQuantity(text, name);
+  const read = name === 'ratio' ? readRatio(text) : readQuantity(text, name);
   if (typeof read === 'number') return { ok: true, value: read, text };
   return {
     ok: false,
@@ -64,4 +64,24 @@ export function refusalSentence(refusal: Refusal): string {
 
 function capital(text: string): string {
   return text.charAt(0).toUpperCase() + text.slice(1);
+}
+
+/** Reads one standard deviation: a percentage of the value, or a quantity of its kind. */
+export function understandSpread(typed: string, name: QuantityName, value: number): Understood {
+  const read = readSpread(typed.trim(), name, value);
+  if (typeof read === 'number') return { ok: true, value: read, text: typed.trim() };
+  return {
+    ok: false,
+    message: read.message,
+    ...(read.limit === undefined ? {} : { limit: read.limit }),
+    ...(read.remedy === undefined ? {} : { remedy: read.remedy }),
+  };
+}
+
+/** A spread in a unit: a difference of temperatures has no offset. */
+export function spreadText(spread: number, name: QuantityName, shown: string): string {
+  const unit = findUnit(quantity(name).dimension, shown);
+  if (unit === undefined) throw new Error(`spreadText: '${shown}' is no unit of ${name}`);
+  const number = String(Number((fromSI(spread, unit) - fromSI(0, unit)).toPrecision(3)));
+  return shown === '' ? number : `${number} ${shown}`;
 }

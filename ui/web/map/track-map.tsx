@@ -71,7 +71,9 @@ export function TrackMap({ lap, closed, surfaces, shade, strands, unit, saying, 
   latest.current = { fitted, distance };
   const placeDot = (): void => {
     const at = cursor.at.value;
-    if (at === undefined || dot.current === null) return;
+    if (dot.current === null) return;
+    dot.current.style.visibility = at === undefined ? 'hidden' : 'visible';
+    if (at === undefined) return;
     const now = latest.current;
     const i = stationAt(now.distance, at);
     dot.current.setAttribute(

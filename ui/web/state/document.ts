@@ -43,6 +43,23 @@ export function withBareValue(
   return withValue(document, place, spread === undefined ? value : { value, spread });
 }
 
+/** A copy with nothing at a place: a key of a group goes, an entry of a list is taken out. */
+export function withoutValue(document: ProjectDocument, place: Place): ProjectDocument {
+  const key = place.at(-1);
+  if (key === undefined) return document;
+  const holder = place.slice(0, -1);
+  const found = written(document, holder);
+  if (Array.isArray(found))
+    return withValue(
+      document,
+      holder,
+      found.filter((_, i) => i !== Number(key)),
+    );
+  if (!isHolder(found) || !Object.hasOwn(found, key)) return document;
+  const { [key]: _, ...rest } = found;
+  return withValue(document, holder, rest);
+}
+
 /** A group or a list: what a place may lead through. */
 function isHolder(value: unknown): value is Record<string | number, unknown> {
   return typeof value === 'object' && value !== null;

@@ -5,7 +5,7 @@
  */
 import type { Origin } from '../../../sim/index.ts';
 import type { Place } from './document.ts';
-import { withBareValue, withValue, written } from './document.ts';
+import { withBareValue, withoutValue, withValue, written } from './document.ts';
 import type { Command } from './history.ts';
 
 /** The keys of a path. */
@@ -15,11 +15,31 @@ export function placeOf(path: string): Place {
   );
 }
 
-export function setInput(path: string, words: string, text: string): Command {
+/** 'keep': origin and note stay, for a value that is only written another way. */
+export function setInput(path: string, words: string, text: string, origin?: 'keep'): Command {
   return {
     label: `${words} ${text}`,
-    apply: (document) => withBareValue(document, placeOf(path), text),
+    apply(document) {
+      const place = placeOf(path);
+      const found = written(document, place);
+      if (origin === 'keep' && isAnnotated(found))
+        return withValue(document, place, { ...found, value: text });
+      return withBareValue(document, place, text);
+    },
   };
+}
+
+export function clearInput(path: string, words: string): Command {
+  return { label: `${words} left out`, apply: (document) => withoutValue(document, placeOf(path)) };
+}
+
+/** Any other value of the document: a word chosen, a name, a group put in place of another. */
+export function setValue(path: string, label: string, value: unknown): Command {
+  return { label, apply: (document) => withValue(document, placeOf(path), value) };
+}
+
+export function removeValue(path: string, label: string): Command {
+  return { label, apply: (document) => withoutValue(document, placeOf(path)) };
 }
 
 /** `value` is what the reader took, for a field the document leaves out. */
@@ -44,6 +64,9 @@ export function setSpread(path: string, words: string, spread: string, value: st
 }
 
 function annotated(found: unknown, value: string | number): Record<string, unknown> {
-  if (typeof found === 'object' && found !== null) return found as Record<string, unknown>;
-  return { value: found ?? value };
+  return isAnnotated(found) ? found : { value: found ?? value };
+}
+
+function isAnnotated(found: unknown): found is Record<string, unknown> {
+  return typeof found === 'object' && found !== null;
 }

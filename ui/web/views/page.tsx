@@ -2,16 +2,20 @@
 import { useEffect } from 'preact/hooks';
 import { useWorkbench } from '../state/context.ts';
 import { isInUse, pathsInUse } from '../state/inputs-in-use.ts';
-import type { Question, View } from '../state/views.ts';
+import type { View } from '../state/views.ts';
 import { hrefOf, isQuestion, VIEW_WORDS, viewOf } from '../state/views.ts';
+import { DayPage } from './day-page.tsx';
+import { EvidencePage } from './evidence-page.tsx';
 import { FirstNote } from './first-note.tsx';
 import { FirstSteps } from './first-steps.tsx';
 import { HistoryButtons } from './history-buttons.tsx';
 import { HowQuick } from './how-quick.tsx';
 import { InputsPanel } from './inputs-panel.tsx';
+import { KartPage } from './kart-page.tsx';
 import { KeysSheet } from './keys-sheet.tsx';
 import { Notices } from './notices.tsx';
 import { OffTheLine } from './off-the-line.tsx';
+import { PaperPage } from './paper-page.tsx';
 import { PlaceBar } from './place-bar.tsx';
 import { ProblemList } from './problem-list.tsx';
 import { ProjectPage } from './project-page.tsx';
@@ -20,6 +24,7 @@ import { QuestionList } from './question-list.tsx';
 import { SlideOrTip } from './slide-or-tip.tsx';
 import { StopStraight } from './stop-straight.tsx';
 import { ThemeButton } from './theme-button.tsx';
+import { TrackPage } from './track-page.tsx';
 import { WhenToShift } from './when-to-shift.tsx';
 
 export function Page() {
@@ -66,18 +71,22 @@ export function Page() {
   );
 }
 
-const ANSWERS: Readonly<Record<Question, () => preact.JSX.Element | null>> = {
+const VIEWS: Readonly<Record<View, () => preact.JSX.Element | null>> = {
   'how-quick': HowQuick,
   'off-the-line': OffTheLine,
   stop: StopStraight,
   'slide-or-tip': SlideOrTip,
   shift: WhenToShift,
+  kart: KartPage,
+  track: TrackPage,
+  day: DayPage,
+  paper: PaperPage,
+  evidence: EvidencePage,
+  project: ProjectPage,
 };
 
 function InView({ view }: { view: View }) {
-  if (view === 'project') return <ProjectPage />;
-  if (!isQuestion(view)) return null;
-  const Shown = ANSWERS[view];
+  const Shown = VIEWS[view];
   return <Shown />;
 }
 

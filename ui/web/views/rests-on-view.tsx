@@ -6,10 +6,12 @@
  */
 import { useRef, useState } from 'preact/hooks';
 import type { Effect, Origin } from '../../../sim/index.ts';
-import { findUnit, ORIGINS, quantity } from '../../../sim/index.ts';
+import { ORIGINS, quantity } from '../../../sim/index.ts';
 import { ChoiceField } from '../forms/choice-field.tsx';
 import { OriginMark } from '../forms/origin-mark.tsx';
 import { QuantityField } from '../forms/quantity-field.tsx';
+import { spreadText } from '../forms/quantity-text.ts';
+import { writtenUnit } from '../forms/written-unit.ts';
 import { useWorkbench } from '../state/context.ts';
 import { bareValue } from '../state/document.ts';
 import { placeOf, setInput, setOrigin } from '../state/input-commands.ts';
@@ -89,7 +91,8 @@ function EffectRow({ effect, question }: { effect: Effect; question: Question })
   const owner = ownerName(note.path, project);
   const row = quantity(note.quantity);
   const isSheet = note.path.endsWith('.points');
-  const shown = unitOf(note.path, row.dimension, project.units[row.dimension] ?? row.shown);
+  const text = bareValue(workbench.document.value, placeOf(note.path));
+  const shown = writtenUnit(text, row.dimension) ?? project.units[row.dimension] ?? row.shown;
   const { kind } = MAIN_FIGURES[question];
   const size = differenceWords(sizeOf(effect), kind, workbench.speedUnit.value);
   const rises = Math.abs(effect.more) >= Math.abs(effect.less) ? effect.more : -effect.less;
@@ -144,19 +147,12 @@ function EffectRow({ effect, question }: { effect: Effect; question: Question })
       </p>
     </li>
   );
-
-  /** The unit the value is written in, so that the field shows what the builder typed. */
-  function unitOf(path: string, dimension: typeof row.dimension, otherwise: string): string {
-    const text = bareValue(workbench.document.value, placeOf(path));
-    const written = typeof text === 'string' ? /[^\d.,+\-\s'’].*$/.exec(text.trim())?.[0] : undefined;
-    return written !== undefined && findUnit(dimension, written) !== undefined ? written : otherwise;
-  }
 }
 
 function spreadWords(spread: number, note: Effect['note'], project: Parameters<typeof valueText>[2]): string {
   if (note.path.endsWith('.points')) return `${(spread * 100).toFixed(0)} %`;
-  if (note.quantity === 'temperature') return `${Number(spread.toPrecision(2))} °C`;
-  return valueText(Number(spread.toPrecision(2)), note.quantity, project);
+  const row = quantity(note.quantity);
+  return spreadText(spread, note.quantity, project.units[row.dimension] ?? row.shown);
 }
 
 function sizeOf({ less, more }: Effect): number {

@@ -1,0 +1,237 @@
+/**
+ * Paper: one sheet per kart and track for the garage and the paddock, black and white, with room for notes.
+ *
+ * In: the answers of the view. Out: a sheet that prints on A4 or Letter. Everything on it is the solver's or the file's.
+ */
+import { useSignal } from '@preact/signals';
+import { useMemo } from 'preact/hooks';
+import type { LapResult, Project } from '../../../sim/index.ts';
+import { strandsOf } from '../map/strands.ts';
+import { TrackMap } from '../map/track-map.tsx';
+import { TableOf } from '../plots/data-table.tsx';
+import type { PlotCursor } from '../plots/plot-cursor.ts';
+import { downshiftTable, shiftTable, speedsInGearsTable } from '../plots/thrust-plots.ts';
+import { useWorkbench } from '../state/context.ts';
+import { inputsInUse } from '../state/inputs-in-use.ts';
+import { LEFT_OUT, STANDING_CAUTION } from '../words/cautions.ts';
+import { valueText } from '../words/differing-inputs.ts';
+import { fieldWords, ownerName } from '../words/field-words.ts';
+import { originWord } from '../words/inputs-words.ts';
+import { lapHeadline } from '../words/lap-words.ts';
+import { metres, percent, speed, stopMetres } from '../words/numbers.ts';
+import { axleWord, bestShare, isUsable } from '../words/stop-words.ts';
+
+/** Lines to write on. */
+const BLANK_ROWS = 8;
+/** Guesses named on the sheet: those that fit beside the rest. */
+const GUESSES = 10;
+
+export function PaperPage() {
+  const workbench = useWorkbench();
+  const { answers } = workbench;
+  const lap = answers.lap.value.result;
+  const basis = answers.lap.value.basis ?? answers.top.value.basis;
+  const top = answers.top.value.result;
+  const sheet = answers.sheet.value.result;
+  const unit = workbench.speedUnit.value;
+  if (basis === undefined || top === undefined || sheet === undefined)
+    return <p class="card dated">Working it out …</p>;
+  const { project, choice } = basis;
+  const kart = project.karts[choice.kart];
+  const donor = project.donors[kart?.donor ?? ''];
+  const sprockets =
+    kart?.sprockets === undefined
+      ? `final drive ${sheet.finalRatio.toFixed(2)}`
+      : `${kart.sprockets.front}/${kart.sprockets.rear} teeth`;
+  return (
+    <>
+      <p class="paper-tools">
+        <button type="button" onClick={() => print()}>
+          Print this sheet
+        </button>
+        <span class="field-says">
+          One side of A4 or Letter, black and white. In the print window switch headers and footers off.
+        </span>
+      </p>
+      <article class="sheet" aria-label="Sheet for the paddock">
+        <header>
+          <h2>
+            {kart?.name} at {project.tracks[choice.track]?.name}
+          </h2>
+          <p>
+            {project.days[choice.day]?.name}; {sprockets}; {sheet.mass.toFixed(0)} kg with driver,{' '}
+            {percent(sheet.frontWeightShare)} in front. {lap === undefined ? '' : lapHeadline(lap)}
+          </p>
+        </header>
+        <div class="sheet-columns">
+          <section aria-labelledby="paper-gears">
+            <h3 id="paper-gears">Gears</h3>
+            <TableOf table={columnsOf(shiftTable(top, unit), [0, 2, 3, 4])} caption="Shift points on paper" />
+            <h3>Speeds in the gears</h3>
+            <TableOf
+              table={speedsInGearsTable(top, donor?.revLimit ?? 0, unit)}
+              caption="Speeds in the gears on paper"
+            />
+            <h3>Change down not above</h3>
+            <TableOf table={downshiftTable(top.gears, unit)} caption="Downshift speeds on paper" />
+          </section>
+          <section aria-labelledby="paper-map">
+            <h3 id="paper-map">
+              {lap === undefined ? 'Track' : `${lap.track}, ${metres(lap.length)}: gear by place`}
+            </h3>
+            {lap === undefined ? (
+              <p>No lap could be worked out for this kart and track.</p>
+            ) : (
+              <PaperMap lap={lap} project={project} track={choice.track} unit={unit} />
+            )}
+            <h3>Brakes</h3>
+            <BrakeLines />
+          </section>
+        </div>
+        <div class="sheet-columns">
+          <section aria-labelledby="paper-assumed">
+            <h3 id="paper-assumed">Guessed or borrowed, not measured</h3>
+            <Guesses />
+          </section>
+          <section aria-labelledby="paper-notes">
+            <h3 id="paper-notes">Notes of the day</h3>
+            <NotesTable />
+          </section>
+        </div>
+        <p class="sheet-foot">
+          {STANDING_CAUTION} {LEFT_OUT} Made with Kartwright, {new Date(basis.at).toLocaleDateString('en-GB')}
+          .
+        </p>
+      </article>
+    </>
+  );
+}
+
+function PaperMap({
+  lap,
+  project,
+  track,
+  unit,
+}: {
+  lap: LapResult;
+  project: Project;
+  track: string;
+  unit: string;
+}) {
+  const at = useSignal<number | undefined>(undefined);
+  const cursor = useMemo(
+    (): PlotCursor => ({ at, min: 0, max: lap.length, step: 1, say: () => '', move: () => {} }),
+    [lap],
+  );
+  const strands = useMemo(() => strandsOf(lap, 'gear', unit), [lap, unit]);
+  return (
+    <TrackMap
+      lap={lap}
+      closed={project.tracks[track]?.closed ?? true}
+      surfaces={project.surfaces}
+      shade="gear"
+      strands={strands}
+      unit={unit}
+      saying={`${lap.track} with the gear by place`}
+      cursor={cursor}
+    />
+  );
+}
+
+/** The setting, and what would suit each ground. */
+function BrakeLines() {
+  const { answers, speedUnit, project } = useWorkbench();
+  const sheet = answers.sheet.value.result;
+  const lines = [
+    { stop: answers.stopHereClutch.value, best: answers.bestHereClutch.value },
+    { stop: answers.stopHereGear.value, best: answers.bestHereGear.value },
+    { stop: answers.stopThereClutch.value, best: answers.bestThereClutch.value },
+    { stop: answers.stopThereGear.value, best: answers.bestThereGear.value },
+  ].flatMap(({ stop, best }) => {
+    if (stop.result === undefined || stop.basis === undefined || stop.freshness === 'failed') return [];
+    const share = best.result === undefined ? undefined : bestShare(best.result);
+    return [
+      [
+        project.value.surfaces[stop.result.surface]?.name ?? stop.result.surface,
+        stop.result.engine,
+        `${stopMetres(stop.result.distance)} from ${speed(stop.basis.choice.stopFrom, speedUnit.value)}`,
+        axleWord(stop.result),
+        isUsable(share) ? percent(share) : 'none',
+      ],
+    ];
+  });
+  return (
+    <>
+      <p>Set: {sheet === undefined ? '' : percent(sheet.brakeFrontShare)} of the braking force in front.</p>
+      <TableOf
+        caption="Brakes on paper"
+        table={{ heads: ['ground', 'engine', 'stop', 'at its grip', 'would suit, about'], rows: lines }}
+      />
+    </>
+  );
+}
+
+/** The unmeasured inputs in use whose spread is widest for their size. */
+function Guesses() {
+  const workbench = useWorkbench();
+  const { choice, project } = workbench;
+  const { kart, day, track } = choice.value;
+  const notes = inputsInUse(workbench.read.value.notes, { verb: 'lap', kart, day, track }, project.value)
+    .filter(
+      (note) =>
+        (note.origin === 'assumed' || note.origin === 'borrowed' || note.origin === 'given') &&
+        note.value !== 0 &&
+        note.spread > 0,
+    )
+    .sort((a, b) => b.spread / Math.abs(b.value) - a.spread / Math.abs(a.value))
+    .slice(0, GUESSES);
+  if (notes.length === 0) return <p>Everything here was measured or read off papers.</p>;
+  return (
+    <ul class="guesses">
+      {notes.map((note) => (
+        <li key={note.path}>
+          {ownerName(note.path, project.value)}: {fieldWords(note.path, project.value) ?? note.path}{' '}
+          {note.path.endsWith('.points')
+            ? `±${(100 * note.spread).toFixed(0)} %`
+            : `${valueText(note.value, note.quantity, project.value)} ±${(100 * note.spread) / Math.abs(note.value) < 1 ? 'under 1' : ((100 * note.spread) / Math.abs(note.value)).toFixed(0)} %`}{' '}
+          ({originWord(note.origin)})
+        </li>
+      ))}
+    </ul>
+  );
+}
+
+function NotesTable() {
+  return (
+    <table class="blank">
+      <thead>
+        <tr>
+          {['run', 'teeth', 'brake knob', 'best lap', 'what it did'].map((head) => (
+            <th key={head} scope="col">
+              {head}
+            </th>
+          ))}
+        </tr>
+      </thead>
+      <tbody>
+        {Array.from({ length: BLANK_ROWS }, (_, i) => i + 1).map((row) => (
+          <tr key={row}>
+            <th scope="row">{row}</th>
+            <td />
+            <td />
+            <td />
+            <td />
+          </tr>
+        ))}
+      </tbody>
+    </table>
+  );
+}
+
+function columnsOf(
+  table: ReturnType<typeof shiftTable>,
+  places: readonly number[],
+): ReturnType<typeof shiftTable> {
+  const pick = (row: readonly string[]): string[] => places.map((place) => row[place] ?? '');
+  return { heads: pick(table.heads), rows: table.rows.map(pick) };
+}
