@@ -10,7 +10,6 @@ import { FirstNote } from './first-note.tsx';
 import { FirstSteps } from './first-steps.tsx';
 import { HistoryButtons } from './history-buttons.tsx';
 import { HowQuick } from './how-quick.tsx';
-import { InputsPanel } from './inputs-panel.tsx';
 import { KartPage } from './kart-page.tsx';
 import { KeysSheet } from './keys-sheet.tsx';
 import { Notices } from './notices.tsx';
@@ -59,13 +58,14 @@ export function Page() {
       <QuestionList />
       <Notices />
       {isQuestion(view) ? <AnswerStrip question={view} /> : null}
-      <main class={isQuestion(view) ? 'with-panel' : 'alone'}>
+      <main>
         {view === 'project' || view === 'evidence' ? null : <PlaceBar />}
         <FirstNote />
         <FirstSteps />
-        {isQuestion(view) ? <InputsPanel question={view} /> : null}
         {view === 'evidence' ? null : <ReaderProblems />}
-        <InView view={view} />
+        <div class={isQuestion(view) ? 'question-view' : 'other-view'}>
+          <InView view={view} />
+        </div>
       </main>
     </>
   );

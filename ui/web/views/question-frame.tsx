@@ -1,7 +1,8 @@
 /**
  * What every question shows first: the answer in words, its range, what the last step did, cautions, and the pin.
  *
- * In: the question and its sentences. Out: the card at the head of the view; the plots follow below it.
+ * In: the question and its sentences. Out: the card at the head of the view and what goes in beside it; the plots
+ * follow below it.
  */
 import type { ComponentChildren } from 'preact';
 import { useWorkbench } from '../state/context.ts';
@@ -19,6 +20,7 @@ import {
   rangeSentence,
 } from '../words/figure-words.ts';
 import { Answer } from './answer.tsx';
+import { InputsPanel } from './inputs-panel.tsx';
 import { useLate } from './late.ts';
 import { PinButton } from './pins.tsx';
 import { RestsOnView } from './rests-on-view.tsx';
@@ -37,38 +39,41 @@ export function QuestionFrame({ question, sentence, more, cautions = [], control
   const workbench = useWorkbench();
   const shown = workbench.answers[MAIN_FIGURES[question].slot].value;
   return (
-    <section class="headline" aria-labelledby="question-title">
-      <h2 id="question-title" class="question">
-        {VIEW_WORDS[question]}
-      </h2>
-      {controls === undefined ? null : <div class="inline-fields">{controls}</div>}
-      <Answer shown={shown}>
-        {sentence === undefined ? null : (
-          <>
-            <div class="verdict">
-              <p class="lap-time" id="answer-sentence">
-                {sentence}
-              </p>
-              <Change question={question} />
-            </div>
-            <RangeLine question={question} />
-            {more === undefined ? null : <p>{more}</p>}
-            {cautions.map((caution) => (
-              <p key={caution} class="caution">
-                {caution}
-              </p>
-            ))}
-          </>
-        )}
-      </Answer>
-      <div class="headline-foot">
-        <PinButton question={question} />
-        <p class="standing">
-          {STANDING_CAUTION} {LEFT_OUT}
-        </p>
-      </div>
-      <RestsOnView question={question} />
-    </section>
+    <>
+      <section class="headline" aria-labelledby="question-title">
+        <h2 id="question-title" class="question">
+          {VIEW_WORDS[question]}
+        </h2>
+        {controls === undefined ? null : <div class="inline-fields">{controls}</div>}
+        <Answer shown={shown}>
+          {sentence === undefined ? null : (
+            <>
+              <div class="verdict">
+                <p class="lap-time" id="answer-sentence">
+                  {sentence}
+                </p>
+                <Change question={question} />
+              </div>
+              <RangeLine question={question} />
+              {more === undefined ? null : <p>{more}</p>}
+              {cautions.map((caution) => (
+                <p key={caution} class="caution">
+                  {caution}
+                </p>
+              ))}
+            </>
+          )}
+        </Answer>
+        <div class="headline-foot">
+          <PinButton question={question} />
+          <p class="standing">
+            {STANDING_CAUTION} {LEFT_OUT}
+          </p>
+        </div>
+        <RestsOnView question={question} />
+      </section>
+      <InputsPanel question={question} />
+    </>
   );
 }
 
