@@ -153,10 +153,14 @@ describeInBrowser('nothing lost', ({ open, openBlank }) => {
     const { page, close } = await openBlank(DESK);
     await page.goto(server.address);
     await oneToothLess(page).click();
+    const track = page.getByLabel('Track', { exact: true });
+    await track.selectOption({ label: 'Old Lime Works' });
+    const chosen = await track.inputValue();
     await untilReadyForOffline(page);
     await server.stop();
     await page.reload();
     await expect.poll(() => rearTeeth(page).inputValue()).toBe('48');
+    await expect.poll(() => track.inputValue()).toBe(chosen);
     await settledOnce(page);
     await oneToothLess(page).click();
     await expect.poll(() => rearTeeth(page).inputValue()).toBe('47');

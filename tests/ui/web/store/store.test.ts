@@ -317,10 +317,13 @@ describe('trouble', () => {
   });
 
   test('storage that never answers does not keep the page waiting', async () => {
-    vi.spyOn(indexedDB, 'open').mockReturnValue(new EventTarget() as IDBOpenDBRequest);
-    const store = await openStore({ patience: 20 });
+    // Another tab holds on to it while it is to be deleted: whoever opens it then waits for ever.
+    const held = await openDB('kartwright', 1);
+    indexedDB.deleteDatabase('kartwright');
+    const store = await openStore({ patience: 50 });
     expect(store.storing.value).toMatchObject({ kind: 'not-kept', problem: { code: 'storage-silent' } });
     expect((await store.load()).kind).toBe('none');
+    held.close();
   });
 
   test('a full disk: said, nothing half-written, and kept once there is room', async () => {
