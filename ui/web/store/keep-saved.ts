@@ -62,7 +62,7 @@ export function keepSaved(workbench: Kept, store: Store): Keeping {
     if (document.visibilityState === 'hidden') void run();
   };
   const onPageHide = (): void => {
-    store.leave(workbench.history.peek());
+    store.leave(workbench.history.peek(), workbench.session.peek());
     void run();
   };
   const onPageShow = (event: PageTransitionEvent): void => {

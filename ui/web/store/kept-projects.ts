@@ -67,6 +67,6 @@ export interface Store {
   raw(id?: string): Promise<unknown>;
   refresh(): Promise<void>;
   /** Called as the page goes: writes down at once what has not been stored. */
-  leave(history: History): boolean;
+  leave(history: History, session: Session): boolean;
   close(): void;
 }

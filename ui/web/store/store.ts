@@ -29,7 +29,7 @@ import {
   writeProject,
   writeVisit,
 } from './shelf.ts';
-import { newId, projectOfTab, rememberProject } from './tab.ts';
+import { newId, projectOfTab, rememberProject, rememberSession, takeSession } from './tab.ts';
 import { takeUp } from './take-up.ts';
 
 export interface StoreOptions {
@@ -126,8 +126,8 @@ export async function openStore(options: StoreOptions = {}): Promise<Store> {
 
   const load = async (id?: string): Promise<Loaded> => {
     let known: string | undefined;
+    if (database === undefined) return { kind: 'none', session: takeSession(undefined) ?? {} };
     const nothing: Loaded = { kind: 'none', session: {} };
-    if (database === undefined) return nothing;
     const turn = queue.then(async (): Promise<Loaded> => {
       const db = database;
       if (db === undefined) return nothing;
@@ -148,7 +148,7 @@ export async function openStore(options: StoreOptions = {}): Promise<Store> {
           projects.peek().some((entry) => entry.id === wanted && entry.head?.asideAt === undefined);
         const ofTab = projectOfTab();
         known = id ?? (isOpen(ofTab) ? ofTab : await lastVisited(db));
-        const session = await readSession(db, known ?? '').catch(() => ({}));
+        const session = takeSession(known) ?? (await readSession(db, known ?? '').catch(() => ({})));
         if (known === undefined) {
           become(undefined, undefined);
           storing.value = { kind: 'nothing' };
@@ -275,7 +275,8 @@ export async function openStore(options: StoreOptions = {}): Promise<Store> {
       return rawRecords(database, id);
     },
     refresh,
-    leave(history) {
+    leave(history, session) {
+      rememberSession(current.peek(), session);
       if (isKept(history)) return true;
       return writeJournal(journalOf(history, saved, writer, now()));
     },

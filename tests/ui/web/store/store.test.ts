@@ -193,17 +193,30 @@ describe('a page closed before its edits were stored', () => {
     await store.load();
     await store.save(counted(2), {});
     const history = undone(applied(applied(loadedHistory(await store.load()), set('n', 3)), set('n', 4)));
-    expect(store.leave(history)).toBe(true);
+    expect(store.leave(history, SESSION)).toBe(true);
     const read = loadedHistory(await (await openTab('two')).load());
     expect(documents(read)).toEqual(documents(history));
     expect(read.at).toBe(3);
     expect(localStorage.length).toBe(0);
   });
 
+  test('what was looked at is there too, in this tab, for this project', async () => {
+    const store = await openTab('one');
+    await store.load();
+    await store.save(counted(2), { kart: 'old' });
+    const other = (await store.add(counted(1, 'Moorhen'))) as string;
+    store.leave(counted(2), SESSION);
+    const left = { ...sessionStorage } as Record<string, string>;
+    expect(await (await openTab('two')).load()).toMatchObject({ session: SESSION });
+    expect(await (await openTab('three')).load()).toMatchObject({ session: { kart: 'old' } });
+    for (const [key, value] of Object.entries(left)) sessionStorage.setItem(key, value);
+    expect(await (await openTab('four')).load(other)).toMatchObject({ session: {} });
+  });
+
   test('so is a project that had never been stored', async () => {
     const store = await openTab('one');
     await store.load();
-    store.leave(counted(3));
+    store.leave(counted(3), SESSION);
     const read = loadedHistory(await (await openTab('two')).load());
     expect(documents(read)).toEqual(documents(counted(3)));
   });
@@ -213,7 +226,7 @@ describe('a page closed before its edits were stored', () => {
     await store.load();
     await store.save(counted(2), {});
     const history = applied(loadedHistory(await store.load()), set('n', 3));
-    store.leave(history);
+    store.leave(history, SESSION);
     const journal = Object.entries(localStorage)[0] as [string, string];
     await store.save(history, {});
     localStorage.setItem(...journal);
@@ -228,7 +241,7 @@ describe('a page closed before its edits were stored', () => {
     await store.save(counted(2), {});
     const other = await openTab('two');
     const theirs = applied(loadedHistory(await other.load()), set('n', 'theirs'));
-    store.leave(applied(loadedHistory(await store.load()), set('n', 'mine')));
+    store.leave(applied(loadedHistory(await store.load()), set('n', 'mine')), SESSION);
     await other.save(theirs, {});
     const third = await openTab('three');
     await third.load();
@@ -354,6 +367,6 @@ describe('trouble', () => {
     await store.load();
     await store.save(counted(2), {});
     expect(kinds(store)).toBe('kept');
-    expect(store.leave(counted(3))).toBe(false);
+    expect(store.leave(counted(3), SESSION)).toBe(false);
   });
 });
