@@ -5,16 +5,14 @@
  * developed deceleration, adhesion per axle, which axle locks first, the engine's share. Integrated by
  * odex in smooth phases; a wheel locking, a gear change or the clutch opening ends a phase.
  */
-import type { Gear } from '../compile/drivetrain.ts';
-import { engineSpeedAt, gearFor, overrunDragAt } from '../compile/drivetrain.ts';
 import type { CompiledKart, SurfacePair } from '../compile/kart.ts';
-import type { OdeEvent } from '../numerics/ode.ts';
-import { integratePhase } from '../numerics/ode.ts';
-import { gripEnvelope } from '../physics/grip-envelope.ts';
 import type { Problem } from '../project/problem.ts';
 import { problem, warning } from '../project/problem.ts';
+import { type BrakeRequest, brakeRequest } from './braking/brake-request.ts';
+import { type BrakingState, contactForces } from './braking/contact-forces.ts';
+import { type StopRow, stopColumns } from './braking/stop-log.ts';
+import { LONGEST, MARKS, STOPPED, type Stop, slowDown } from './braking/stop-run.ts';
 import type { Outcome } from './outcome.ts';
-import { placeStraight } from './thrust.ts';
 
 /**
  * threshold: just under the first lock; held: a constant pedal force, wheels may lock; locked: every
@@ -83,381 +81,33 @@ export interface BrakeResult {
   };
 }
 
-const DEFAULT_TOLERANCE = 1e-10;
-const MAX_PHASES = 100;
-/** A run that needs more work than this is given up: a hundred times an ordinary stop. */
-const MAX_EVALUATIONS = 100_000;
-const LONGEST = 600;
-const SAMPLE_EVERY = 0.05;
-/** A downshift is made at this share of the lower gear's limiter speed. */
-const DOWNSHIFT_AT = 0.97;
-/** Standing still, for the integration: the rest is added in closed form, m/s. */
-const STOPPED = 1e-7;
-
-/** Forces at the contact patches (braking negative), the engine's part, and what the brakes put in, N. */
-interface Ground {
-  readonly brake: number;
-  readonly front: number;
-  readonly rear: number;
-  readonly engine: number;
-  readonly x: number;
-}
-
 export function runBrake(
   kart: CompiledKart,
   surface: SurfacePair,
   options: BrakeOptions,
 ): Outcome<BrakeResult> {
-  const { drivetrain, envelope } = kart;
-  const { gears } = drivetrain;
-  const mode = options.brakes ?? 'threshold';
-  const engineMode = options.engine ?? 'clutch in';
-  const grade = options.grade ?? 0;
-  const toSpeed = options.toSpeed ?? 0;
-  const fromSpeed = options.fromSpeed;
+  const asked = brakeRequest(kart, options);
+  if ('problem' in asked) return { status: 'problems', diagnostics: {}, problems: [asked.problem] };
+  const { request } = asked;
+  const { mode } = request;
   const share = kart.brakes.frontShare;
+  const state: BrakingState = {
+    gear: request.gear,
+    clutchHeldIn: false,
+    frontLocked: mode === 'locked' && share > 0,
+    rearLocked: mode === 'locked' && share < 1,
+    build: undefined,
+  };
+  const forces = contactForces({ kart, surface, mode, held: request.held, grade: request.grade }, state);
+  const stop = slowDown(kart, request, state, forces, options);
+  const { rows, from } = stop;
   const problems: Problem[] = [];
-  if (!(fromSpeed > toSpeed)) {
-    return {
-      status: 'problems',
-      diagnostics: {},
-      problems: [
-        problem('speeds', 'options', 'the first speed must be above the last', {
-          value: `${(fromSpeed * 3.6).toFixed(1)} to ${(toSpeed * 3.6).toFixed(1)} km/h`,
-        }),
-      ],
-    };
-  }
-  if (options.gear !== undefined && gears[options.gear - 1] === undefined) {
-    return {
-      status: 'problems',
-      diagnostics: {},
-      problems: [
-        problem('no-gear', 'options', 'there is no such gear', {
-          value: String(options.gear),
-          limit: `1 to ${gears.length}`,
-        }),
-      ],
-    };
-  }
-  const held = heldForce(kart, options, mode, problems);
-  if (held === undefined) return { status: 'problems', diagnostics: {}, problems };
-
-  const env = gripEnvelope(envelope, surface.front.grip, surface.rear.grip);
-  const slide = { front: surface.front.slidingShare, rear: surface.rear.slidingShare };
-  const capacity = new Float64Array(2);
-  const drivesFront = envelope.driven === 'front';
-  const enginePart = envelope.driven === 'all' ? 0.5 : drivesFront ? 1 : 0;
-
-  let gear =
-    engineMode === 'clutch in'
-      ? -1
-      : options.gear !== undefined
-        ? options.gear - 1
-        : gearFor(drivetrain, fromSpeed);
-  if (gear >= 0 && fromSpeed > gears[gear]!.safeSpeed * (1 + 1e-9)) {
-    problems.push(
-      problem(
-        'over-rev',
-        'options',
-        `gear ${gears[gear]!.name} would drive the engine beyond its safe speed`,
-        {
-          value: `${(fromSpeed * 3.6).toFixed(0)} km/h`,
-          limit: `${(gears[gear]!.safeSpeed * 3.6).toFixed(0)} km/h`,
-          remedy: 'start in a higher gear: a limiter cannot prevent over-rev on a downshift',
-        },
-      ),
-    );
-    return { status: 'problems', diagnostics: {}, problems };
-  }
-  let clutchUntil = Number.NEGATIVE_INFINITY;
-  let frontLocked = mode === 'locked' && share > 0;
-  let rearLocked = mode === 'locked' && share < 1;
-  let pitchesOver = false;
-  let build: { from: number; time: number } | undefined;
-
-  const engineAt = (v: number): { force: number; mass: number } => {
-    if (gear < 0 || clutchUntil > Number.NEGATIVE_INFINITY) return { force: 0, mass: 0 };
-    const g = gears[gear]!;
-    const force = overrunDragAt(drivetrain, g, v);
-    return force > 0 ? { force, mass: g.overrunEngineMass } : { force: 0, mass: 0 };
-  };
-
-  let guess = -0.5 * kart.mass * envelope.gravity;
-  /** Contact forces at speed v with the brakes on in full. */
-  const full = (v: number): Ground => {
-    placeStraight(env, v, grade);
-    const engine = engineAt(v);
-    if (mode === 'threshold') {
-      const x = env.lowerForce(engine.force, engine.mass, guess);
-      guess = x;
-      return split(x, engine, Math.max(0, brakeOf(x, engine)));
-    }
-    if (mode === 'ideal') {
-      const x = solve((at) => {
-        env.capacity(at, capacity);
-        return -(capacity[0]! + capacity[1]!);
-      });
-      env.capacity(x, capacity);
-      return {
-        front: -capacity[0]!,
-        rear: -capacity[1]!,
-        engine: Math.min(engine.force, capacity[drivesFront ? 0 : 1]!),
-        brake: Math.max(0, brakeOf(x, engine)),
-        x,
-      };
-    }
-    return lockedForces(engine, mode === 'locked' ? Number.POSITIVE_INFINITY : mode === 'none' ? 0 : held);
-  };
-  /** Contact forces with each axle free or locked as the flags say. */
-  const lockedForces = (engine: { force: number; mass: number }, brake: number): Ground => {
-    const freeRear = (at: number) =>
-      -((brake === Number.POSITIVE_INFINITY ? 0 : (1 - share) * brake) + (1 - enginePart) * engine.force) -
-      (envelope.spinRear + (1 - enginePart) * engine.mass) * accelerationAt(at);
-    const freeFront = (at: number) =>
-      -((brake === Number.POSITIVE_INFINITY ? 0 : share * brake) + enginePart * engine.force) -
-      (envelope.spinFront + enginePart * engine.mass) * accelerationAt(at);
-    const front = (at: number) => {
-      if (!frontLocked) return freeFront(at);
-      env.capacity(at, capacity);
-      return -slide.front * capacity[0]!;
-    };
-    const rear = (at: number) => {
-      if (!rearLocked) return freeRear(at);
-      env.capacity(at, capacity);
-      return -slide.rear * capacity[1]!;
-    };
-    const x =
-      !frontLocked && !rearLocked && Number.isFinite(brake)
-        ? env.brakeForce(engine.force, engine.mass, brake)
-        : solve((at) => front(at) + rear(at));
-    return {
-      front: front(x),
-      rear: rear(x),
-      engine: (rearLocked && !drivesFront) || (frontLocked && drivesFront) ? 0 : engine.force,
-      brake: Number.isFinite(brake) ? brake : Math.max(0, brakeOf(x, engine)),
-      x,
-    };
-  };
-  const accelerationAt = (x: number) => (x - env.resistance(x)) / kart.mass;
-  const brakeOf = (x: number, engine: { force: number; mass: number }) =>
-    -x - engine.force - (envelope.spinFront + envelope.spinRear + engine.mass) * accelerationAt(x);
-  const split = (x: number, engine: { force: number; mass: number }, brake: number): Ground => {
-    const a = accelerationAt(x);
-    const front =
-      -(share * brake + enginePart * engine.force) - (envelope.spinFront + enginePart * engine.mass) * a;
-    return { front, rear: x - front, engine: Math.min(engine.force, Math.max(0, -x)), brake, x };
-  };
-  /** Fixed point x = f(x) for an f of slope below 1 (load transfer), by secant. */
-  const solve = (f: (x: number) => number): number => {
-    let x0 = -0.5 * kart.mass * envelope.gravity;
-    let g0 = f(x0) - x0;
-    let x1 = x0 + g0;
-    for (let i = 0; i < 60; i++) {
-      const g1 = f(x1) - x1;
-      if (Math.abs(g1) < 1e-10 * Math.max(1, Math.abs(x1)) || g1 === g0) break;
-      const x2 = x1 - (g1 * (x1 - x0)) / (g1 - g0);
-      x0 = x1;
-      g0 = g1;
-      x1 = x2;
-    }
-    return x1;
-  };
-  /** No braking carries the kart past the point at which its rear wheels lift. */
-  const grounded = (g: Ground): Ground => {
-    const lift = env.rearLiftForce();
-    if (g.x >= lift) return g;
-    pitchesOver = true;
-    return { ...g, front: lift, rear: 0, engine: 0, x: lift };
-  };
-  const groundAt = (t: number, v: number): Ground => {
-    const g = grounded(full(v));
-    if (build === undefined || build.time <= 0) return g;
-    const part = Math.min(1, Math.max(0, (t - build.from) / build.time));
-    if (part >= 1) return g;
-    const engine = engineAt(v);
-    const coast = split(env.brakeForce(engine.force, engine.mass, 0), engine, 0);
-    const mix = (a: number, b: number) => a + part * (b - a);
-    return {
-      front: mix(coast.front, g.front),
-      rear: mix(coast.rear, g.rear),
-      engine: engine.force,
-      brake: mix(0, g.brake),
-      x: mix(coast.x, g.x),
-    };
-  };
-  const acceleration = (t: number, v: number): number => accelerationAt(groundAt(t, Math.max(0, v)).x);
-  /** Braking asked of an axle over its capacity, minus one; locking starts above 0. */
-  const excess = (axle: 'front' | 'rear', v: number): number => {
-    placeStraight(env, Math.max(0, v), grade);
-    const g = lockedForces(engineAt(v), held);
-    env.capacity(g.x, capacity);
-    const most = capacity[axle === 'front' ? 0 : 1]! * Math.max(1, slide[axle]);
-    return most > 0 ? -(axle === 'front' ? g.front : g.rear) / most - 1 : 1;
-  };
-  const settleLocks = (v: number): void => {
-    if (mode !== 'held' && mode !== 'none') return;
-    for (let i = 0; i < 4; i++) {
-      const f = !frontLocked && excess('front', v) > 1e-12;
-      const r = !rearLocked && excess('rear', v) > 1e-12;
-      if (!f && !r) return;
-      // The axle further beyond its grip locks first; the other is then looked at again.
-      if (f && (!r || excess('front', v) >= excess('rear', v))) frontLocked = true;
-      else rearLocked = true;
-    }
-  };
-
-  const rows: {
-    t: number;
-    s: number;
-    v: number;
-    a: number;
-    ground: Ground;
-    gear: number;
-    use: readonly [number, number];
-  }[] = [];
-  const record = (t: number, s: number, v: number): void => {
-    const ground = groundAt(t, v);
-    env.capacity(ground.x, capacity);
-    rows.push({
-      t,
-      s,
-      v,
-      a: accelerationAt(ground.x),
-      ground,
-      gear: engineAt(v).force > 0 ? gear : -1,
-      use: [ratio(-ground.front, capacity[0]!), ratio(-ground.rear, capacity[1]!)],
-    });
-  };
-
-  let t = 0;
-  let s = 0;
-  let v = fromSpeed;
-  let evaluations = 0;
-  let frontLockedFor = 0;
-  let rearLockedFor = 0;
-  let engineWork = 0;
-  let brakeWork = 0;
-  let outcome: 'stopped' | 'runs on' | 'failed' = 'stopped';
-  const passed = new Map<string, number>();
-  let reactionDistance = 0;
-  if (options.withDelays === true) {
-    t = kart.driver.reaction;
-    reactionDistance = v * t;
-    s = reactionDistance;
-    if (kart.brakes.buildUp > 0 && mode !== 'none') build = { from: t, time: kart.brakes.buildUp };
-  }
-  const marks: readonly [string, number][] = [
-    ['b', 0.8 * fromSpeed],
-    ['e', 0.1 * fromSpeed],
-  ];
-  for (let phases = 0; ; phases++) {
-    if (phases >= MAX_PHASES || evaluations > MAX_EVALUATIONS) {
-      outcome = 'runs on';
-      break;
-    }
-    settleLocks(v);
-    const clutchIn = clutchUntil > Number.NEGATIVE_INFINITY;
-    const g: Gear | undefined = gear >= 0 && !clutchIn ? gears[gear] : undefined;
-    const events: OdeEvent[] = [
-      { name: 'end', value: (_t, y) => Math.max(toSpeed, STOPPED) - y[1]! },
-      ...marks
-        .filter(([name]) => !passed.has(name))
-        .map(([name, speed]): OdeEvent => ({ name, value: (_t, y) => speed - y[1]!, passing: true })),
-    ];
-    if (g !== undefined) {
-      if (v > g.overrunFrom) events.push({ name: 'idle', value: (_t, y) => g.overrunFrom - y[1]! });
-      if (engineMode === 'shifting down' && gear > 0) {
-        const at = Math.min(gears[gear - 1]!.limitSpeed * DOWNSHIFT_AT, gears[gear - 1]!.safeSpeed);
-        if (v > at * (1 + 1e-12)) events.push({ name: 'down', value: (_t, y) => at - y[1]! });
-        else {
-          gear--;
-          continue;
-        }
-      }
-    }
-    if (mode === 'held' || mode === 'none') {
-      if (!frontLocked) events.push({ name: 'lock', value: (_t, y) => excess('front', y[1]!) - 1e-12 });
-      if (!rearLocked) events.push({ name: 'lock', value: (_t, y) => excess('rear', y[1]!) - 1e-12 });
-    }
-    const until = clutchIn ? clutchUntil : build !== undefined ? build.from + build.time : LONGEST;
-    const from = t;
-    record(t, s, v);
-    const firstRow = rows.length - 1;
-    const run = integratePhase({
-      derivative: (time, y) => [Math.max(0, y[1]!), acceleration(time, y[1]!)],
-      start: t,
-      state: [s, v],
-      end: Math.max(until, t + 1e-12),
-      events,
-      tolerance: options.tolerance ?? DEFAULT_TOLERANCE,
-      maxStep: 0.5,
-      sampleEvery: SAMPLE_EVERY,
-    });
-    evaluations += run.evaluations;
-    for (const p of run.passed) passed.set(p.name, p.y[0]!);
-    for (const p of run.samples) record(p.t, p.y[0]!, p.y[1]!);
-    t = run.t;
-    s = run.y[0]!;
-    v = Math.max(0, run.y[1]!);
-    record(t, s, v);
-    for (let i = firstRow; i + 1 < rows.length; i++) {
-      const ds = rows[i + 1]!.s - rows[i]!.s;
-      const meanEngine = (rows[i]!.ground.engine + rows[i + 1]!.ground.engine) / 2;
-      const meanTotal = -(rows[i]!.ground.x + rows[i + 1]!.ground.x) / 2;
-      engineWork += Math.min(meanEngine, Math.max(0, meanTotal)) * ds;
-      brakeWork += Math.max(0, meanTotal - meanEngine) * ds;
-    }
-    if (frontLocked) frontLockedFor += t - from;
-    if (rearLocked) rearLockedFor += t - from;
-    if (run.status === 'failed') {
-      outcome = 'failed';
-      break;
-    }
-    if (run.status === 'end') {
-      if (clutchIn) {
-        clutchUntil = Number.NEGATIVE_INFINITY;
-        gear--;
-      } else if (build !== undefined) {
-        build = undefined;
-      } else {
-        outcome = 'runs on';
-        break;
-      }
-      continue;
-    }
-    if (run.event === 'end') break;
-    if (run.event === 'idle') {
-      gear = -1;
-      if (mode !== 'locked') rearLocked = rearLocked && mode === 'held' && excessOfLocked(v);
-    } else if (run.event === 'down') {
-      if (drivetrain.downshiftTime > 0) clutchUntil = t + drivetrain.downshiftTime;
-      else gear--;
-    }
-    // 'lock' is settled at the start of the next phase.
-  }
-  if (outcome === 'runs on') {
-    problems.push(
-      problem(
-        'does-not-stop',
-        `karts.${kart.id}`,
-        `the kart does not slow to ${(toSpeed * 3.6).toFixed(0)} km/h within ${LONGEST} s`,
-        {
-          value: `${(v * 3.6).toFixed(1)} km/h after ${s.toFixed(0)} m`,
-          remedy: 'look at the grip, the brakes and the grade',
-        },
-      ),
-    );
-  }
-  if (outcome === 'failed')
+  if (stop.outcome === 'runs on') problems.push(doesNotStop(kart, request, stop));
+  if (stop.outcome === 'failed')
     problems.push(problem('numbers', `karts.${kart.id}`, 'the integration met a number that is not finite'));
-  const start =
-    rows.find(
-      (r) =>
-        build === undefined ||
-        r.t >= (options.withDelays === true ? kart.driver.reaction + kart.brakes.buildUp : 0),
-    ) ?? rows[0]!;
-  const firstToLock = lockOrder();
+  const fullFrom = options.withDelays === true ? kart.driver.reaction + kart.brakes.buildUp : 0;
+  const start = rows.find((r) => state.build === undefined || r.t >= fullFrom) ?? rows[0]!;
+  const firstToLock = lockOrder(mode, start, stop);
   if (firstToLock === 'rear' && mode !== 'none') {
     problems.push(
       warning(
@@ -468,7 +118,7 @@ export function runBrake(
       ),
     );
   }
-  if (pitchesOver) {
+  if (forces.pitchesOver()) {
     problems.push(
       warning(
         'rear-lifts',
@@ -478,33 +128,29 @@ export function runBrake(
       ),
     );
   }
-  const sb = passed.get('b');
-  const se = passed.get('e');
-  const mfdd =
-    sb !== undefined && se !== undefined && se > sb
-      ? ((0.8 * fromSpeed) ** 2 - (0.1 * fromSpeed) ** 2) / (2 * (se - sb))
-      : null;
+  const { engineWork, brakeWork, s, v } = stop;
+  const { fromSpeed } = request;
   const total = start.ground.front + start.ground.rear;
   const gain = kart.brakes.gain;
   return {
-    status: outcome === 'failed' ? 'failed' : outcome === 'runs on' ? 'partial' : 'done',
+    status: stop.outcome === 'failed' ? 'failed' : stop.outcome === 'runs on' ? 'partial' : 'done',
     problems,
-    diagnostics: { evaluations, phases: rows.length },
+    diagnostics: { evaluations: stop.evaluations, phases: rows.length },
     result: {
       kart: kart.name,
       surface: surface.id,
       brakes: mode,
-      engine: engineMode,
+      engine: request.engineMode,
       frontShare: share,
-      time: t,
+      time: stop.t,
       distance: s,
-      reactionDistance,
+      reactionDistance: from,
       endSpeed: v <= STOPPED * 1.01 ? 0 : v,
-      meanFullyDevelopedDeceleration: mfdd,
-      meanDeceleration: s > reactionDistance ? (fromSpeed ** 2 - v ** 2) / (2 * (s - reactionDistance)) : 0,
+      meanFullyDevelopedDeceleration: meanFullyDeveloped(fromSpeed, stop.passed),
+      meanDeceleration: s > from ? (fromSpeed ** 2 - v ** 2) / (2 * (s - from)) : 0,
       firstToLock,
-      frontLockedFor,
-      rearLockedFor,
+      frontLockedFor: stop.frontLockedFor,
+      rearLockedFor: stop.rearLockedFor,
       engineShare: engineWork + brakeWork > 0 ? engineWork / (engineWork + brakeWork) : 0,
       frontShareWithEngine: total < 0 ? Math.max(0, start.ground.front / total) : 0,
       useFront: start.use[0],
@@ -513,69 +159,40 @@ export function runBrake(
         gain !== undefined && gain > 0 && mode !== 'locked' && mode !== 'ideal'
           ? start.ground.brake / gain
           : null,
-      columns: {
-        time: Float64Array.from(rows, (r) => r.t),
-        distance: Float64Array.from(rows, (r) => r.s),
-        speed: Float64Array.from(rows, (r) => r.v),
-        deceleration: Float64Array.from(rows, (r) => -r.a),
-        frontForce: Float64Array.from(rows, (r) => -r.ground.front),
-        rearForce: Float64Array.from(rows, (r) => -r.ground.rear),
-        engineForce: Float64Array.from(rows, (r) => r.ground.engine),
-        useFront: Float64Array.from(rows, (r) => r.use[0]),
-        useRear: Float64Array.from(rows, (r) => r.use[1]),
-        gear: Uint8Array.from(rows, (r) => r.gear + 1),
-        engineSpeed: Float64Array.from(rows, (r) =>
-          r.gear < 0 ? drivetrain.idle : engineSpeedAt(drivetrain, gears[r.gear]!, r.v),
-        ),
-      },
+      columns: stopColumns(rows, kart.drivetrain),
     },
   };
-
-  /** True where a locked rear axle stays locked once the engine no longer drags it. */
-  function excessOfLocked(speed: number): boolean {
-    rearLocked = false;
-    return excess('rear', speed) > 0;
-  }
-
-  function lockOrder(): 'front' | 'rear' | 'both' | 'none' {
-    if (mode === 'ideal') return 'both';
-    if (mode === 'threshold') {
-      const [f, r] = start.use;
-      if (Math.abs(f - r) < 1e-6) return 'both';
-      return f > r ? 'front' : 'rear';
-    }
-    if (mode === 'locked') return 'both';
-    if (frontLockedFor > 0 && rearLockedFor > 0) return frontLockedFor >= rearLockedFor ? 'front' : 'rear';
-    return frontLockedFor > 0 ? 'front' : rearLockedFor > 0 ? 'rear' : 'none';
-  }
 }
 
-/** The braking force of a held pedal, N; undefined (with a problem) where it cannot be known. */
-function heldForce(
-  kart: CompiledKart,
-  options: BrakeOptions,
-  mode: BrakeMode,
-  problems: Problem[],
-): number | undefined {
-  if (mode !== 'held') return 0;
-  if (options.brakeForce !== undefined) return options.brakeForce;
-  if (options.pedalForce !== undefined && kart.brakes.gain !== undefined)
-    return options.pedalForce * kart.brakes.gain;
-  problems.push(
-    options.pedalForce === undefined
-      ? problem('no-pedal-force', 'options', 'a held pedal needs its force', {
-          remedy: 'give a pedal force, or a braking force',
-        })
-      : problem(
-          'no-hydraulics',
-          `karts.${kart.id}.brakes`,
-          'a pedal force says nothing without the hydraulics',
-          { remedy: 'enter bores, pads and pedal ratio, or give a braking force' },
-        ),
+/** (vb^2 - ve^2)/(2 (se - sb)); null where the run does not span the marks. */
+function meanFullyDeveloped(fromSpeed: number, passed: ReadonlyMap<string, number>): number | null {
+  const [[begin, high], [end, low]] = MARKS;
+  const sb = passed.get(begin);
+  const se = passed.get(end);
+  if (sb === undefined || se === undefined || !(se > sb)) return null;
+  return ((high * fromSpeed) ** 2 - (low * fromSpeed) ** 2) / (2 * (se - sb));
+}
+
+function lockOrder(mode: BrakeMode, start: StopRow, stop: Stop): BrakeResult['firstToLock'] {
+  if (mode === 'ideal' || mode === 'locked') return 'both';
+  if (mode === 'threshold') {
+    const [f, r] = start.use;
+    if (Math.abs(f - r) < 1e-6) return 'both';
+    return f > r ? 'front' : 'rear';
+  }
+  const { frontLockedFor, rearLockedFor } = stop;
+  if (frontLockedFor > 0 && rearLockedFor > 0) return frontLockedFor >= rearLockedFor ? 'front' : 'rear';
+  return frontLockedFor > 0 ? 'front' : rearLockedFor > 0 ? 'rear' : 'none';
+}
+
+function doesNotStop(kart: CompiledKart, request: BrakeRequest, stop: Stop): Problem {
+  return problem(
+    'does-not-stop',
+    `karts.${kart.id}`,
+    `the kart does not slow to ${(request.toSpeed * 3.6).toFixed(0)} km/h within ${LONGEST} s`,
+    {
+      value: `${(stop.v * 3.6).toFixed(1)} km/h after ${stop.s.toFixed(0)} m`,
+      remedy: 'look at the grip, the brakes and the grade',
+    },
   );
-  return undefined;
-}
-
-function ratio(force: number, capacity: number): number {
-  return capacity > 0 ? Math.max(0, force) / capacity : 0;
 }

@@ -1,0 +1,74 @@
+/**
+ * The record of a stop: forces and use of the grip at every sample, the work of brakes and engine.
+ *
+ * In: contact forces and times. Out: rows, and the columns of a result. Knows nothing of how the run goes on.
+ */
+import type { Drivetrain } from '../../compile/drivetrain.ts';
+import { engineSpeedAt } from '../../compile/drivetrain.ts';
+import type { BrakeResult } from '../brake.ts';
+import type { BrakingState, ContactForces, Ground } from './contact-forces.ts';
+
+export interface StopRow {
+  readonly t: number;
+  readonly s: number;
+  readonly v: number;
+  readonly a: number;
+  readonly ground: Ground;
+  /** Index of the gear that drags, -1 where none does */
+  readonly gear: number;
+  /** Adhesion used, front and rear */
+  readonly use: readonly [number, number];
+}
+
+export function stopRow(
+  forces: ContactForces,
+  state: BrakingState,
+  at: { t: number; s: number; v: number },
+): StopRow {
+  const ground = forces.at(at.t, at.v);
+  const capacity = new Float64Array(2);
+  forces.capacity(ground.x, capacity);
+  return {
+    ...at,
+    a: forces.accelerationOf(ground.x),
+    ground,
+    gear: forces.engineAt(at.v).force > 0 ? state.gear : -1,
+    use: [ratio(-ground.front, capacity[0]!), ratio(-ground.rear, capacity[1]!)],
+  };
+}
+
+/** Work of the engine and of the brakes over the rows from one on, J. */
+export function workOf(rows: readonly StopRow[], from: number): { engine: number; brakes: number } {
+  let engine = 0;
+  let brakes = 0;
+  for (let i = from; i + 1 < rows.length; i++) {
+    const ds = rows[i + 1]!.s - rows[i]!.s;
+    const meanEngine = (rows[i]!.ground.engine + rows[i + 1]!.ground.engine) / 2;
+    const meanTotal = -(rows[i]!.ground.x + rows[i + 1]!.ground.x) / 2;
+    engine += Math.min(meanEngine, Math.max(0, meanTotal)) * ds;
+    brakes += Math.max(0, meanTotal - meanEngine) * ds;
+  }
+  return { engine, brakes };
+}
+
+export function stopColumns(rows: readonly StopRow[], drivetrain: Drivetrain): BrakeResult['columns'] {
+  return {
+    time: Float64Array.from(rows, (r) => r.t),
+    distance: Float64Array.from(rows, (r) => r.s),
+    speed: Float64Array.from(rows, (r) => r.v),
+    deceleration: Float64Array.from(rows, (r) => -r.a),
+    frontForce: Float64Array.from(rows, (r) => -r.ground.front),
+    rearForce: Float64Array.from(rows, (r) => -r.ground.rear),
+    engineForce: Float64Array.from(rows, (r) => r.ground.engine),
+    useFront: Float64Array.from(rows, (r) => r.use[0]),
+    useRear: Float64Array.from(rows, (r) => r.use[1]),
+    gear: Uint8Array.from(rows, (r) => r.gear + 1),
+    engineSpeed: Float64Array.from(rows, (r) =>
+      r.gear < 0 ? drivetrain.idle : engineSpeedAt(drivetrain, drivetrain.gears[r.gear]!, r.v),
+    ),
+  };
+}
+
+function ratio(force: number, capacity: number): number {
+  return capacity > 0 ? Math.max(0, force) / capacity : 0;
+}
