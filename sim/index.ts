@@ -7,26 +7,37 @@ export type { EvidenceCase, EvidenceRow, EvidenceStatus } from './evidence/check
 export { EVIDENCE } from './evidence/list.ts';
 export type { EvidenceLine } from './evidence/run.ts';
 export { runEvidence } from './evidence/run.ts';
+export { evaluateCubic, monotoneCubic } from './numerics/monotone-cubic.ts';
+export { transferHeights } from './physics/load-transfer.ts';
 export type { InputChange } from './project/changed-inputs.ts';
 export { projectJsonSchema } from './project/json-schema.ts';
 export { MAX_FILE_LENGTH, readJson } from './project/json-text.ts';
 export type { Merged, ProjectFile } from './project/merge.ts';
 export { mergeProjects } from './project/merge.ts';
 export type { InputNote } from './project/origins.ts';
+export type { Column, PointsRead } from './project/points.ts';
+export { findColumn, readDragPoints, readPoints } from './project/points.ts';
 export type { Problem } from './project/problem.ts';
 export { isBlocking, problem, problemLine, warning } from './project/problem.ts';
 export type { Origin } from './project/quantity-field.ts';
 export { ORIGINS, readQuantity, readRatio, readSpread } from './project/quantity-field.ts';
 export type { ProjectRead } from './project/read.ts';
 export { readProject, readProjectValue } from './project/read.ts';
-export type { Project, ProjectInput } from './project/schema.ts';
+export type { PointsSpec, Project, ProjectInput } from './project/schema.ts';
 export { FORMAT_VERSION } from './project/schema.ts';
 export type { Field, Shape } from './project/shape.ts';
 export { chosenOption, PROJECT_SHAPE } from './project/shape.ts';
-export type { BrakeCircuit, BrakeLayout, CornerWeights, RaisedWeighing } from './project/worksheets.ts';
+export type {
+  BrakeCircuit,
+  BrakeLayout,
+  CornerWeights,
+  PlacedPart,
+  RaisedWeighing,
+} from './project/worksheets.ts';
 export {
   brakeGain,
   cgHeightFromLift,
+  massWithout,
   rollAnglePerG,
   rollingRadius,
   rollStiffness,

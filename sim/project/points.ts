@@ -48,7 +48,7 @@ export function readDragPoints(spec: PointsSpec, path: string): PointsRead {
   return readSheet(spec, path, negative ? Math.abs : (torque) => torque, negative);
 }
 
-interface Column {
+export interface Column {
   readonly kind: 'engineSpeed' | 'engineTorque' | 'enginePower';
   readonly unit: Unit;
 }
@@ -157,7 +157,7 @@ function readColumns(spec: PointsSpec, path: string, problems: Problem[]): [Colu
 }
 
 /** A column by its heading: a unit alone, or a name followed by a unit, with or without brackets. */
-function findColumn(heading: string): Column | undefined {
+export function findColumn(heading: string): Column | undefined {
   const inBrackets = /[([]([^)\]]+)[)\]]\s*$/.exec(heading)?.[1];
   const words = heading.trim().split(/\s+/);
   const candidates = [heading, inBrackets, words.at(-1), words.slice(-2).join(' ')];

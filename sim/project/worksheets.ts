@@ -111,6 +111,49 @@ export function cgHeightFromLift(w: RaisedWeighing): { readonly height: number; 
   return { height: hubLine + aboveHubs, spread: Math.hypot(fromScale, fromLift) };
 }
 
+/** A mass in the kart's plane of symmetry, and how sure its height is. */
+export interface PlacedPart {
+  /** kg */
+  readonly mass: number;
+  /** m behind the front axle */
+  readonly behindFrontAxle: number;
+  /** m above the ground */
+  readonly height: number;
+  /** One standard deviation of the height (m); 0 where absent. */
+  readonly heightSpread?: number;
+}
+
+/**
+ * Mass and place of what remains when known parts are taken off a weighed whole.
+ *
+ *   m = M - sum m_i,  x = (M x_M - sum m_i x_i)/m,  h = (M h_M - sum m_i h_i)/m
+ *   sigma_h^2 = ((M sigma_M)^2 + sum (m_i sigma_i)^2) / m^2, heights independent, masses exact
+ *
+ * @param whole M (kg, > 0) as weighed
+ * @param parts m_i (kg, >= 0) at their places
+ * @returns undefined where nothing, or less, remains
+ * Validity: the parts sat where they are said to sit when the whole was weighed. Source: statics.
+ */
+export function massWithout(
+  whole: PlacedPart,
+  parts: readonly PlacedPart[],
+): Required<PlacedPart> | undefined {
+  const mass = whole.mass - parts.reduce((sum, part) => sum + part.mass, 0);
+  if (!(mass > 0)) return undefined;
+  const moment = (arm: (part: PlacedPart) => number): number =>
+    whole.mass * arm(whole) - parts.reduce((sum, part) => sum + part.mass * arm(part), 0);
+  const variance = [whole, ...parts].reduce(
+    (sum, part) => sum + (part.mass * (part.heightSpread ?? 0)) ** 2,
+    0,
+  );
+  return {
+    mass,
+    behindFrontAxle: moment((part) => part.behindFrontAxle) / mass,
+    height: moment((part) => part.height) / mass,
+    heightSpread: Math.sqrt(variance) / mass,
+  };
+}
+
 /**
  * Effective rolling radius from the roll-out: r = d / (2 pi n).
  *

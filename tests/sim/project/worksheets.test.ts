@@ -5,6 +5,7 @@ import type { BrakeLayout } from '../../../sim/project/worksheets.ts';
 import {
   brakeGain,
   cgHeightFromLift,
+  massWithout,
   rollAnglePerG,
   rollingRadius,
   rollStiffness,
@@ -53,6 +54,43 @@ describe('weighing', () => {
         weighKart({ frontLeft: 0, frontRight: 0, rearLeft: 0, rearRight: 0 }, 1.75, { front: 1, rear: 1 }),
       ),
     ).toEqual([0, 0, 0, 0, 0]);
+  });
+});
+
+describe('a weighed whole without its known parts', () => {
+  it('is the part that was added to them (closed form, both ways)', () => {
+    const length = fc.double({ min: 0, max: 3, noNaN: true });
+    const part = fc.record({
+      mass: fc.double({ min: 1, max: 300, noNaN: true }),
+      behindFrontAxle: length,
+      height: length,
+    });
+    fc.assert(
+      fc.property(part, fc.array(part, { maxLength: 6 }), (frame, others) => {
+        const all = [frame, ...others];
+        const mass = all.reduce((sum, one) => sum + one.mass, 0);
+        const whole = {
+          mass,
+          behindFrontAxle: all.reduce((sum, one) => sum + one.mass * one.behindFrontAxle, 0) / mass,
+          height: all.reduce((sum, one) => sum + one.mass * one.height, 0) / mass,
+        };
+        const left = massWithout(whole, others);
+        // Rounding of doubles: moments of up to 6300 kg m over a frame of 1 kg or more.
+        expect(Math.abs((left?.mass ?? 0) - frame.mass)).toBeLessThan(1e-9);
+        expect(Math.abs((left?.height ?? 9) - frame.height)).toBeLessThan(1e-9);
+        expect(Math.abs((left?.behindFrontAxle ?? 9) - frame.behindFrontAxle)).toBeLessThan(1e-9);
+      }),
+      { seed: 43 },
+    );
+  });
+
+  it('grows the error of the height by the masses (worked out: 400 kg at 30 mm over 200 kg is 60 mm)', () => {
+    const whole = { mass: 400, behindFrontAxle: 1, height: 0.5, heightSpread: 0.03 };
+    const rest = { mass: 200, behindFrontAxle: 1, height: 0.5 };
+    expect(massWithout(whole, [rest])?.heightSpread).toBeCloseTo(0.06, 12);
+    // With the part's own 45 mm: the root of 60 and 45 squared is 75 mm.
+    expect(massWithout(whole, [{ ...rest, heightSpread: 0.045 }])?.heightSpread).toBeCloseTo(0.075, 12);
+    expect(massWithout(whole, [{ ...rest, mass: 400 }])).toBeUndefined();
   });
 });
 
