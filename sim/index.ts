@@ -19,6 +19,8 @@ export type { Column, PointsRead } from './project/points.ts';
 export { findColumn, readDragPoints, readPoints } from './project/points.ts';
 export type { Problem } from './project/problem.ts';
 export { isBlocking, problem, problemLine, warning } from './project/problem.ts';
+export type { ProjectReader } from './project/project-reader.ts';
+export { createProjectReader } from './project/project-reader.ts';
 export type { Origin } from './project/quantity-field.ts';
 export { ORIGINS, readQuantity, readRatio, readSpread } from './project/quantity-field.ts';
 export type { ProjectRead } from './project/read.ts';

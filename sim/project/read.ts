@@ -32,7 +32,7 @@ export interface ProjectRead {
 }
 
 /** More than this is a file of another kind; the rest is counted. */
-const LISTED = 1000;
+export const LISTED = 1000;
 
 /** Reads the text of a project file. */
 export function readProject(text: string): ProjectRead {

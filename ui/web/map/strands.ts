@@ -51,20 +51,35 @@ export function strandPaths({ strands, of }: Strands, { x, y }: Fitted, closed: 
   const n = of.length;
   const last = closed ? n : n - 1;
   const at = (i: number): string => `${x[i % n]!.toFixed(1)} ${y[i % n]!.toFixed(1)}`;
+  const step = strideOf(n);
   let open = -1;
-  for (let i = 0; i < last; i++) {
+  for (let i = 0; i < last; ) {
     const strand = of[i]!;
     if (strand !== open) paths[strand] += `M${at(i)}`;
     open = strand;
-    paths[strand] += `L${at(i + 1)}`;
+    // On to the next drawn station, or to where the look changes before it.
+    let next = i + 1;
+    while (next < last && next < i + step && of[next] === strand) next += 1;
+    paths[strand] += `L${at(next)}`;
+    i = next;
   }
   return paths;
+}
+
+/** Stations closer together than the line is wide draw nothing more and cost time at every change. */
+const DRAWN_STATIONS = 700;
+
+function strideOf(stations: number): number {
+  return Math.max(1, Math.floor(stations / DRAWN_STATIONS));
 }
 
 /** The whole line as one path, or the part of it from one station to another. */
 export function linePath({ x, y }: Fitted, from = 0, to = x.length - 1, close = false): string {
   let path = '';
-  for (let i = from; i <= to; i++) path += `${i === from ? 'M' : 'L'}${x[i]!.toFixed(1)} ${y[i]!.toFixed(1)}`;
+  const step = strideOf(x.length);
+  const at = (i: number): string => `${x[i]!.toFixed(1)} ${y[i]!.toFixed(1)}`;
+  for (let i = from; i < to; i += step) path += `${i === from ? 'M' : 'L'}${at(i)}`;
+  path += `${from === to ? 'M' : 'L'}${at(to)}`;
   return close ? `${path}Z` : path;
 }
 

@@ -178,7 +178,7 @@ function replaceData(into: LineData, from: LineData): void {
 }
 
 /** More points than a screen has pixels show nothing more and cost time at every change. */
-const MOST_POINTS = 1000;
+const MOST_POINTS = 700;
 
 /** The points in sight, and one beyond on either side. */
 function pointsOf({ x, y, dots }: Series, axis: Axis): { x: number; y: number }[] {

@@ -33,6 +33,8 @@ export interface RestsOn {
   stop(): void;
 }
 
+/** ms of rest before the work begins: while the hand moves, every answer is out of date before it could be of use. */
+const REST_BEFORE = 300;
 /** Partial results are shown this often, ms: often enough to see it move, seldom enough not to slow the hand. */
 const SHOW_EVERY = 200;
 
@@ -41,8 +43,10 @@ export function createRestsOn(runner: Runner): RestsOn {
   let abort: AbortController | undefined;
   /** Shows what the work in hand has found so far as stopped. */
   let halt: (() => void) | undefined;
+  let timer: ReturnType<typeof setTimeout> | undefined;
 
   const stop = (): void => {
+    clearTimeout(timer);
     abort?.abort();
     abort = undefined;
     halt?.();
@@ -57,7 +61,7 @@ export function createRestsOn(runner: Runner): RestsOn {
       if (known?.basis === basis && known.question === view && known.state !== 'stopped') return;
       stop();
       if (!isQuestion(view)) return;
-      void work(view, basis, notes);
+      timer = setTimeout(() => void work(view, basis, notes), REST_BEFORE);
     },
   };
 

@@ -8,7 +8,7 @@
 import type { ReadonlySignal, Signal } from '@preact/signals';
 import { batch, computed, signal } from '@preact/signals';
 import type { Project, ProjectRead } from '../../../sim/index.ts';
-import { figuresOf, readProjectValue } from '../../../sim/index.ts';
+import { createProjectReader, figuresOf, readProjectValue } from '../../../sim/index.ts';
 import type { Runner } from '../../../workers/protocol.ts';
 import type { Answers, AnswersOptions, Basis } from './answers.ts';
 import { createAnswers } from './answers.ts';
@@ -100,7 +100,8 @@ export function createWorkbench(options: WorkbenchOptions): Workbench {
   const background = options.background ?? runner;
   const clock = options.clock ?? (() => performance.now());
   const firstHistory = options.history ?? openHistory(options.document ?? {});
-  const opened = readProjectValue(currentDocument(firstHistory));
+  const reader = createProjectReader();
+  const opened = reader.read(currentDocument(firstHistory));
   const kept = options.session ?? {};
 
   const history = signal(firstHistory);
@@ -142,7 +143,7 @@ export function createWorkbench(options: WorkbenchOptions): Workbench {
 
   const readAgain = (): void => {
     revision += 1;
-    const found = readProjectValue(document.peek());
+    const found = reader.read(document.peek());
     read.value = found;
     if (found.project !== undefined) {
       project.value = found.project;
@@ -252,7 +253,7 @@ export function createWorkbench(options: WorkbenchOptions): Workbench {
         before.value = undefined;
         cursor.value = undefined;
         pins.replace(session['pins']);
-        const found = readProjectValue(currentDocument(next));
+        const found = reader.read(currentDocument(next));
         if (found.project !== undefined) choice.value = keptChoice(session['choice'], found.project);
         readAgain();
       });

@@ -110,7 +110,7 @@ describe('chart', () => {
     const [first] = plot.series;
     const drawn = data.datasets[0]!.data;
     // No more points than a screen has pixels, each a point of the column, the ends kept.
-    expect(drawn.length).toBeLessThanOrEqual(1002);
+    expect(drawn.length).toBeLessThanOrEqual(702);
     for (const point of drawn.slice(0, 50)) {
       const i = Array.from(first!.x).indexOf(point.x);
       expect(first!.y[i]).toBe(point.y);
