@@ -73,8 +73,14 @@ function start(history: History, session: Session): void {
     background,
     view: viewOf(location.hash),
     now: Date.now,
-    onShown: measureRepaint,
+    onShown: (part, askedAt) => {
+      measureRepaint(part, askedAt);
+      // What is needed now comes first.
+      if (part === 'all') offline.begin();
+    },
   });
+  // A view that asks the solver nothing has no answer to wait for.
+  setTimeout(() => offline.begin(), 3000);
   desk = createDesk({ workbench, store, demo: demoInput });
   render(
     <WorkbenchProvider value={workbench}>
@@ -89,6 +95,7 @@ function start(history: History, session: Session): void {
 }
 
 function recover({ id, problem, salvage }: Extract<Loaded, { kind: 'unreadable' }>): void {
+  offline.begin();
   render(
     <RecoveryPage
       problem={problem}

@@ -8,6 +8,8 @@ import type { ReadonlySignal } from '@preact/signals';
 import { signal } from '@preact/signals';
 
 export interface Offline {
+  /** Fetches and keeps every file; to be called once what is needed now is there. Again does nothing. */
+  begin(): void;
   /** 'ready': everything needed is kept, the page opens without a network. 'not here': it will not be. */
   readonly kept: ReadonlySignal<'setting up' | 'ready' | 'not here'>;
   readonly online: ReadonlySignal<boolean>;
@@ -73,13 +75,13 @@ export function setUpOffline(): Offline {
         kept.value = 'not here';
       });
   };
-  if (supported) {
-    // After the first answer: what is needed now comes first.
-    if (document.readyState === 'complete') register();
-    else addEventListener('load', register, { once: true });
-  }
-
+  let begun = false;
   return {
+    begin() {
+      if (begun || !supported) return;
+      begun = true;
+      register();
+    },
     kept,
     online,
     newVersion,

@@ -1,29 +1,25 @@
 /** The page: questions above, what goes in on one side, what comes out on the other. */
+import type { ComponentType } from 'preact';
 import { useEffect } from 'preact/hooks';
 import { useWorkbench } from '../state/context.ts';
 import { isInUse, pathsInUse } from '../state/inputs-in-use.ts';
 import type { View } from '../state/views.ts';
 import { hrefOf, isQuestion, VIEW_WORDS, viewOf } from '../state/views.ts';
-import { DayPage } from './day-page.tsx';
-import { EvidencePage } from './evidence-page.tsx';
 import { FirstNote } from './first-note.tsx';
 import { FirstSteps } from './first-steps.tsx';
 import { HistoryButtons } from './history-buttons.tsx';
 import { HowQuick } from './how-quick.tsx';
-import { KartPage } from './kart-page.tsx';
 import { KeysSheet } from './keys-sheet.tsx';
+import { loadedView } from './loaded-view.tsx';
 import { Notices } from './notices.tsx';
 import { OffTheLine } from './off-the-line.tsx';
-import { PaperPage } from './paper-page.tsx';
 import { PlaceBar } from './place-bar.tsx';
 import { ProblemList } from './problem-list.tsx';
-import { ProjectPage } from './project-page.tsx';
 import { AnswerStrip } from './question-frame.tsx';
 import { QuestionList } from './question-list.tsx';
 import { SlideOrTip } from './slide-or-tip.tsx';
 import { StopStraight } from './stop-straight.tsx';
 import { ThemeButton } from './theme-button.tsx';
-import { TrackPage } from './track-page.tsx';
 import { WhenToShift } from './when-to-shift.tsx';
 
 export function Page() {
@@ -71,18 +67,18 @@ export function Page() {
   );
 }
 
-const VIEWS: Readonly<Record<View, () => preact.JSX.Element | null>> = {
+const VIEWS: Readonly<Record<View, ComponentType>> = {
   'how-quick': HowQuick,
   'off-the-line': OffTheLine,
   stop: StopStraight,
   'slide-or-tip': SlideOrTip,
   shift: WhenToShift,
-  kart: KartPage,
-  track: TrackPage,
-  day: DayPage,
-  paper: PaperPage,
-  evidence: EvidencePage,
-  project: ProjectPage,
+  kart: loadedView(() => import('./kart-page.tsx').then((m) => m.KartPage)),
+  track: loadedView(() => import('./track-page.tsx').then((m) => m.TrackPage)),
+  day: loadedView(() => import('./day-page.tsx').then((m) => m.DayPage)),
+  paper: loadedView(() => import('./paper-page.tsx').then((m) => m.PaperPage)),
+  evidence: loadedView(() => import('./evidence-page.tsx').then((m) => m.EvidencePage)),
+  project: loadedView(() => import('./project-page.tsx').then((m) => m.ProjectPage)),
 };
 
 function InView({ view }: { view: View }) {

@@ -5,12 +5,13 @@
  */
 import { useSignal } from '@preact/signals';
 import { useMemo } from 'preact/hooks';
-import type { LapResult, Project } from '../../../sim/index.ts';
+import type { LapResult, Project, ThrustResult } from '../../../sim/index.ts';
 import { strandsOf } from '../map/strands.ts';
 import { TrackMap } from '../map/track-map.tsx';
 import { TableOf } from '../plots/data-table.tsx';
+import type { PlotTable } from '../plots/plot.ts';
 import type { PlotCursor } from '../plots/plot-cursor.ts';
-import { downshiftTable, shiftTable, speedsInGearsTable } from '../plots/thrust-plots.ts';
+import { shiftTable, speedsInGearsTable } from '../plots/thrust-plots.ts';
 import { useWorkbench } from '../state/context.ts';
 import { inputsInUse } from '../state/inputs-in-use.ts';
 import { LEFT_OUT, STANDING_CAUTION } from '../words/cautions.ts';
@@ -24,7 +25,7 @@ import { axleWord, bestShare, isUsable } from '../words/stop-words.ts';
 /** Lines to write on. */
 const BLANK_ROWS = 8;
 /** Guesses named on the sheet: those that fit beside the rest. */
-const GUESSES = 10;
+const GUESSES = 8;
 
 export function PaperPage() {
   const workbench = useWorkbench();
@@ -66,14 +67,12 @@ export function PaperPage() {
         <div class="sheet-columns">
           <section aria-labelledby="paper-gears">
             <h3 id="paper-gears">Gears</h3>
-            <TableOf table={columnsOf(shiftTable(top, unit), [0, 2, 3, 4])} caption="Shift points on paper" />
-            <h3>Speeds in the gears</h3>
+            <TableOf table={gearsTable(top, unit)} caption="Gears on paper" />
+            <h3>Speeds in the gears, {unit}</h3>
             <TableOf
-              table={speedsInGearsTable(top, donor?.revLimit ?? 0, unit)}
+              table={withPlainHeads(speedsInGearsTable(top, donor?.revLimit ?? 0, unit), top)}
               caption="Speeds in the gears on paper"
             />
-            <h3>Change down not above</h3>
-            <TableOf table={downshiftTable(top.gears, unit)} caption="Downshift speeds on paper" />
           </section>
           <section aria-labelledby="paper-map">
             <h3 id="paper-map">
@@ -228,10 +227,22 @@ function NotesTable() {
   );
 }
 
-function columnsOf(
-  table: ReturnType<typeof shiftTable>,
-  places: readonly number[],
-): ReturnType<typeof shiftTable> {
-  const pick = (row: readonly string[]): string[] => places.map((place) => row[place] ?? '');
-  return { heads: pick(table.heads), rows: table.rows.map(pick) };
+/** Shift points, and beside each gear how fast one may still be going to change down into it. */
+function gearsTable(top: ThrustResult, unit: string): PlotTable {
+  const shifts = shiftTable(top, unit);
+  const last = top.gears.length - 1;
+  return {
+    heads: ['gear', 'shift up at', 'engine there', 'falls to', 'change down into it not above'],
+    rows: shifts.rows.map((row, i) => {
+      const { safeDownshiftSpeed } = top.gears[i]!;
+      const into = i === last || !Number.isFinite(safeDownshiftSpeed) ? '' : speed(safeDownshiftSpeed, unit);
+      return [row[0] ?? '', row[2] ?? '', row[3] ?? '', row[4] ?? '', into];
+    }),
+  };
+}
+
+/** The gears by number alone: the heading above says the rest. */
+function withPlainHeads(table: PlotTable, top: ThrustResult): PlotTable {
+  const gears = top.gears.filter((gear) => Number.isFinite(gear.limitSpeed));
+  return { ...table, heads: [table.heads[0] ?? '', ...gears.map((gear) => gear.name)] };
 }

@@ -1,0 +1,160 @@
+/** What carries the answers and what is made of them, in a real browser: kart, track, day, paper, evidence, project. */
+import { expect, test } from 'vitest';
+import { describeInBrowser } from './harness.ts';
+import { answer, axeFindings, DESK, fitOf, PHONE, SMALL, settled } from './looking.ts';
+
+const VIEWS = ['kart', 'track', 'day', 'paper', 'evidence', 'project'] as const;
+
+describeInBrowser('other views', ({ open }) => {
+  for (const [name, size] of [
+    ['desktop', DESK],
+    ['390 px', PHONE],
+    ['360 px', SMALL],
+  ] as const) {
+    test(`at ${name} each fits, is clean for axe and complains of nothing`, async () => {
+      const { page, expectNoComplaints, close } = await open('', size);
+      for (const view of VIEWS) {
+        await page.evaluate((to) => {
+          location.hash = `#/${to}`;
+        }, view);
+        await expect.poll(() => page.locator('main h2').count(), { timeout: 10_000 }).toBeGreaterThan(0);
+        await expect.poll(() => page.getByText('One moment …').count()).toBe(0);
+        if (view === 'evidence')
+          await expect
+            .poll(() => page.locator('#evidence-sentence').textContent(), { timeout: 20_000 })
+            .toMatch(/compared/);
+        const { wide, small } = await fitOf(page);
+        expect({ view, wide, small: size === DESK ? [] : small }).toEqual({ view, wide: 0, small: [] });
+        if (size !== SMALL) expect({ view, found: await axeFindings(page) }).toEqual({ view, found: [] });
+      }
+      expect(await page.getByText(/NaN|undefined|Infinity/).count()).toBe(0);
+      expectNoComplaints();
+      await close();
+    });
+  }
+
+  test('the outside checks agree in this browser too, line by line', async () => {
+    const { page, expectNoComplaints, close } = await open('#/evidence', DESK);
+    await expect
+      .poll(() => page.locator('#evidence-sentence').textContent(), { timeout: 20_000 })
+      .toMatch(/^\d{3} figures compared in \d\d checks: all agree\.$/);
+    const first = page.locator('.check').first();
+    await first.locator('summary').click();
+    expect(await first.textContent()).toMatch(/Source: .+expected.*worked out here/);
+    expect(await first.locator('tbody tr').first().textContent()).toMatch(/agrees$/);
+    await page.getByText(/^Every quantity a project may hold/).click();
+    await expect.poll(() => page.locator('.check').last().locator('tbody tr').count()).toBeGreaterThan(70);
+    expectNoComplaints();
+    await close();
+  });
+
+  for (const [format, mm] of [
+    ['A4', '210 x 297'],
+    ['Letter', '216 x 279'],
+  ] as const)
+    test(`the sheet prints on one side of ${format} (${mm} mm), for every kart on every kind of track`, async () => {
+      const { page, close } = await open('#/paper', DESK);
+      await settled(page);
+      let changes = 0;
+      for (const [kart, track] of [
+        ['Heron, four, knobbly', 'Tansy Hollow'],
+        ['Heron, four, asphalt', 'Old Lime Works'],
+        ['Heron, twin, knobbly', 'Thistle Bank'],
+      ] as const) {
+        await page.getByLabel('Kart', { exact: true }).selectOption({ label: kart });
+        await page.getByLabel('Track', { exact: true }).selectOption({ label: track });
+        changes += 1;
+        await expect.poll(() => page.locator('.sheet h2').textContent()).toBe(`${kart} at ${track}`);
+        await settled(page, changes);
+        const pdf = await page.pdf({ format, preferCSSPageSize: false });
+        const pages = pdf.toString('latin1').match(/\/Type\s*\/Page[^s]/g)?.length;
+        expect({ kart, pages }).toEqual({ kart, pages: 1 });
+      }
+      expect(await page.locator('.sheet').textContent()).toMatch(
+        /Gears.*change down into it not above.*Speeds in the gears.*Brakes.*not measured.*Notes of the day/s,
+      );
+      await close();
+    });
+
+  test('a part is duplicated, compared, deleted where nothing needs it, and brought back', async () => {
+    const { page, expectNoComplaints, close } = await open('#/kart', DESK);
+    await settled(page);
+    const donor = page.locator('.part', { hasText: /^Donor/ });
+    await donor.locator('summary').first().click();
+    expect(await donor.getByRole('button', { name: /^Delete Four/ }).isDisabled()).toBe(true);
+    expect(await donor.textContent()).toMatch(/Cannot go while Heron, four/);
+    await donor.getByRole('button', { name: /^Duplicate Four/ }).click();
+    await expect.poll(() => donor.locator('summary').first().textContent()).toMatch(/\(2\)$/);
+    await donor.getByRole('textbox', { name: 'Rev limiter' }).fill('12000 rpm');
+    await donor.getByLabel('Compare with').selectOption({ label: 'Four (four cylinders)' });
+    await expect
+      .poll(() => donor.locator('table').last().textContent())
+      .toMatch(/rev limiter12000 rpm.*14000 rpm/);
+    await donor.getByLabel('Donor in place').selectOption({ label: 'Four (four cylinders)' });
+    await donor.getByLabel('Donor in place').selectOption({ label: 'Single (one cylinder)' });
+    await expect.poll(() => donor.locator('summary').first().textContent()).toMatch(/Single/);
+    for (let i = 0; i < 3; i++) await page.getByRole('button', { name: /^Undo/ }).click();
+    await expect.poll(() => donor.locator('summary').first().textContent()).toMatch(/\(2\)/);
+    expectNoComplaints();
+    await close();
+  });
+
+  test('a field keeps the unit it is written in, echoes the other, and is cleared where it may be', async () => {
+    const { page, expectNoComplaints, close } = await open('#/day', DESK);
+    await settled(page);
+    const temperature = page.getByRole('textbox', { name: 'Air temperature' });
+    const says = async () =>
+      page.locator(`[id="${await temperature.getAttribute('aria-describedby')}"]`).textContent();
+    await temperature.fill('86 °F');
+    await temperature.blur();
+    expect(await temperature.inputValue()).toBe('86 °F');
+    expect(await says()).toBe('= 30 °C');
+    await page.getByLabel('Air temperature: unit').selectOption('°C');
+    expect(await temperature.inputValue()).toBe('30 °C');
+    await temperature.fill('500 °C');
+    expect(await says()).toMatch(/out of range.*Still reckoning with 30 °C/);
+    await temperature.fill('');
+    await temperature.blur();
+    await expect.poll(says).toMatch(/not given: 15 °C is taken/);
+    await page.getByRole('button', { name: /^Undo/ }).click();
+    expect(await temperature.inputValue()).toBe('30 °C');
+    expectNoComplaints();
+    await close();
+  });
+
+  test('a whole question by its names alone, as a screen reader gives them', async () => {
+    const { page, close } = await open('#/stop', DESK);
+    await settled(page);
+    const tree = await page.locator('body').ariaSnapshot();
+    const order = [
+      /heading "Kartwright" \[level=1\]/,
+      /navigation "Questions"/,
+      /combobox "Kart"/,
+      /heading "Will it stop straight\?" \[level=2\]/,
+      /textbox "Stop from"/,
+      /paragraph: "?From 60.km\/h on loose clay/,
+      /button "Pin this answer"/,
+      /form "What goes in"/,
+      /slider "Balance bar, front share, slider"/,
+      /heading "The four stops" \[level=3\]/,
+      /slider "Speed over the stop/,
+      /table/,
+      /heading "What the engine takes of the rear" \[level=3\]/,
+      /heading "The balance" \[level=3\]/,
+    ];
+    let from = 0;
+    for (const part of order) {
+      const at = tree.slice(from).search(part);
+      expect({ part: String(part), found: at >= 0 }).toEqual({ part: String(part), found: true });
+      from += at;
+    }
+    // Every plot says in a sentence what it shows, and its place by keys.
+    for (const plot of await page.getByRole('slider', { name: /: (distance|speed|deceleration)/ }).all()) {
+      await plot.focus();
+      await page.keyboard.press('ArrowRight');
+      expect(await plot.getAttribute('aria-valuetext')).toMatch(/\d/);
+    }
+    expect(await answer(page)).toMatch(/first|together/);
+    await close();
+  });
+});
