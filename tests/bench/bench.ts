@@ -4,7 +4,7 @@
  * Run it on an idle machine: other work on the cores doubles the times. Ratios hold better.
  */
 import { availableParallelism } from 'node:os';
-import type { CompiledTrack, Request } from '../../sim/index.ts';
+import type { CompiledKart, CompiledTrack, Request } from '../../sim/index.ts';
 import {
   compileKart,
   compileTrack,
@@ -47,15 +47,22 @@ function lapOf(kart: string, trackId: string, stations: number) {
   const compiled = compileKart(project, { kart, day: 'mild' }).kart!;
   const length = compileTrack(spec, trackId, 1).track!.length;
   const track = compileTrack(spec, trackId, length / stations).track!;
-  const pairs = track.surfaces.map((id) => compiled.surfaces.find((s) => s.id === id)!);
-  return { problem: lapProblem(compiled, track, pairs), track, compiled };
+  return { problem: problemOf(compiled, track), track, compiled };
 }
+
+const problemOf = (kart: CompiledKart, track: CompiledTrack) =>
+  lapProblem(
+    kart,
+    track,
+    track.surfaces.map((id) => kart.surfaces.find((s) => s.id === id)!),
+  );
 
 const conditions = (track: CompiledTrack) => ({
   start: track.closed ? ('flying' as const) : ('standing' as const),
   engineBraking: 'as it pays' as const,
 });
 
+// A compiled lap holds the speeds that grip allows at every station: they depend on kart, track and day only.
 head('Compiled lap, warm (goal: 2,000 stations under 1 ms)');
 for (const [kart, trackId] of [
   [KARTS[0], 'old-lime-works'],
@@ -78,6 +85,8 @@ for (const [kart, trackId] of [
     `${kart}, ${trackId}, ${track.count} stations`,
     `median ${ms(lap.median)}, p95 ${ms(lap.p95)}, least ${ms(lap.least)}`,
   );
+  const cold = timed(300, 300, () => solveLap(problemOf(compiled, track), conditions(track)));
+  line('  with compiling the lap', `median ${ms(cold.median)}, least ${ms(cold.least)}`);
   line(
     '  plain table-lookup pass on them',
     `median ${ms(pass.median)}; the lap costs ${(lap.median / pass.median).toFixed(1)} times that`,
@@ -106,6 +115,26 @@ for (const trackId of Object.keys(project.tracks)) {
     line(
       `${kart}, ${trackId}`,
       `${(errors[2]! * 1e3).toFixed(3)} ms; at twice and four times the spacing ${(errors[1]! * 1e3).toFixed(3)} and ${(errors[0]! * 1e3).toFixed(3)} ms`,
+    );
+  }
+}
+
+head('A fresh lap: kart compiled, bound to the track, driven (goal: 2 ms)');
+for (const [kart, trackId] of [
+  [KARTS[0], 'old-lime-works'],
+  [KARTS[1], 'tansy-hollow'],
+] as const) {
+  const choice = { kart, day: 'mild' };
+  for (const spacing of [0.2, 0.5, 1]) {
+    const track = compileTrack(project.tracks[trackId]!, trackId, spacing).track!;
+    const compiled = compileKart(project, choice).kart!;
+    const bind = timed(100, 100, () => problemOf(compiled, track));
+    const fresh = timed(100, 100, () =>
+      solveLap(problemOf(compileKart(project, choice).kart!, track), conditions(track)),
+    );
+    line(
+      `${kart}, ${trackId}, ${spacing} m, ${track.count} stations`,
+      `median ${ms(fresh.median)}, least ${ms(fresh.least)}; binding kart to track ${ms(bind.median)}`,
     );
   }
 }

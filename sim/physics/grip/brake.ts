@@ -12,7 +12,7 @@ import { driveAt } from './drive.ts';
 import { CONSTRAINT } from './grip-inputs.ts';
 import type { Instant } from './instant.ts';
 import { accelerationAt, holdForce } from './place.ts';
-import { EXCESS_TOLERANCE, farBelow, QUICK_EXCESS, QUICK_LOOKS, seek } from './search.ts';
+import { EXCESS_TOLERANCE, FINEST, farBelow, QUICK_EXCESS, QUICK_LOOKS, seek } from './search.ts';
 
 /** Sets the contact forces while braking with sum x; true with brakes on, false with the throttle eased. */
 export function setBrake(g: Instant, x: number, engine: number, engineMass: number): boolean {
@@ -118,6 +118,7 @@ function quickLower(g: Instant): boolean {
   const f1 = x1 * k.rhoFront;
   const r0 = -x0 * k.rhoRear;
   const r1 = (1 - x1) * k.rhoRear;
+  const left = QUICK_EXCESS;
   let x = s.guess;
   let onFront = s.likely !== CONSTRAINT.rear;
   for (let i = 0; i < 3; i++) {
@@ -139,12 +140,12 @@ function quickLower(g: Instant): boolean {
       const B = u * u1 - capacity * rate;
       const C = u * u + side * side - capacity * capacity;
       const disc = B * B - A * C;
-      if (!((B < 0 || A > 0) && disc >= Math.min(0, -2 * QUICK_EXCESS * capacity * A))) return false;
+      if (!((B < 0 || A > 0) && disc >= Math.min(0, -2 * left * capacity * A))) return false;
       // (In a bend taken at its limit nothing is left for x, and rounding decides on which side of nothing.)
       const root = disc > 0 ? Math.sqrt(disc) : 0;
       const step = B < 0 ? C / (root - B) : -(B + root) / A;
       x += step;
-      settled = halfFall * load1 * load1 * step * step < QUICK_EXCESS;
+      settled = halfFall * load1 * load1 * step * step < left;
     }
     const ff = a - tau * x;
     const fr = b + tau * x;
@@ -233,7 +234,7 @@ function bisectLower(g: Instant, engine: number, engineMass: number): number {
     }
     high = s.x;
   }
-  for (let i = 0; i < 70; i++) {
+  for (let i = 0; i < 70 && high - low > FINEST; i++) {
     const x = (low + high) / 2;
     brakeAt(g, x, engine, engineMass);
     if (s.excess > 0) low = x;

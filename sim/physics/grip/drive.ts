@@ -7,7 +7,7 @@
 import { CONSTRAINT } from './grip-inputs.ts';
 import type { Instant } from './instant.ts';
 import { accelerationAt, holdForce } from './place.ts';
-import { EXCESS_TOLERANCE, QUICK_EXCESS, QUICK_LOOKS, seek } from './search.ts';
+import { EXCESS_TOLERANCE, FINEST, QUICK_EXCESS, QUICK_LOOKS, seek } from './search.ts';
 
 /** Sets the contact forces of a drive with sum x. */
 export function setDrive(g: Instant, x: number): void {
@@ -91,6 +91,8 @@ function quickUpper(g: Instant, wanted: number): boolean {
   const f1 = (g.drivesFront ? 1 - z1 : z1) * rf;
   const r0 = (g.drivesFront ? z0 : -z0) * rr;
   const r1 = (g.drivesFront ? z1 : 1 - z1) * rr;
+  const spare = 2 * EXCESS_TOLERANCE;
+  const left = QUICK_EXCESS;
   let x = wanted;
   let which: number = CONSTRAINT.none;
   for (let i = 0; ; i++) {
@@ -114,8 +116,8 @@ function quickUpper(g: Instant, wanted: number): boolean {
       // Twice the capacity times the tolerated excess.
       const ef = uf * uf + yf * yf - cf * cf;
       const er = ur * ur + yr * yr - cr * cr;
-      const fitsF = ef <= 2 * EXCESS_TOLERANCE * cf || which === CONSTRAINT.front;
-      const fitsR = er <= 2 * EXCESS_TOLERANCE * cr || which === CONSTRAINT.rear;
+      const fitsF = ef <= spare * cf || which === CONSTRAINT.front;
+      const fitsR = er <= spare * cr || which === CONSTRAINT.rear;
       if (fitsF && fitsR) {
         s.x = x;
         s.which = which;
@@ -144,12 +146,12 @@ function quickUpper(g: Instant, wanted: number): boolean {
       const B = u * u1 - capacity * rate;
       const C = u * u + side * side - capacity * capacity;
       const disc = B * B - A * C;
-      if (!((B > 0 || A > 0) && disc >= Math.min(0, -2 * QUICK_EXCESS * capacity * A))) return false;
+      if (!((B > 0 || A > 0) && disc >= Math.min(0, -2 * left * capacity * A))) return false;
       // (In a bend taken at its limit nothing is left for x, and rounding decides on which side of nothing.)
       const root = disc > 0 ? Math.sqrt(disc) : 0;
       const step = B > 0 ? -C / (B + root) : (root - B) / A;
       x += step;
-      settled = halfFall * load1 * load1 * step * step < QUICK_EXCESS;
+      settled = halfFall * load1 * load1 * step * step < left;
     }
     if (!(settled && x <= wanted)) return false;
     which = onFront ? CONSTRAINT.front : CONSTRAINT.rear;
@@ -180,7 +182,7 @@ function bisectUpper(g: Instant, from: number): number {
     low = left;
   }
   let high = from;
-  for (let i = 0; i < 60; i++) {
+  for (let i = 0; i < 70 && high - low > FINEST; i++) {
     const x = (low + high) / 2;
     driveAt(g, x);
     if (s.excess > 0) high = x;

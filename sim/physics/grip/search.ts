@@ -31,6 +31,8 @@ const LEAST_SLOPE = 1e-6;
 export const QUICK_LOOKS = 4;
 /** Excess in newtons that the tangent may leave: 1e-8 of the forces of a kart. */
 export const QUICK_EXCESS = 3e-5;
+/** Halving stops at this width, in newtons. */
+export const FINEST = 1e-6;
 /** An axle carrying less than this, in newtons, counts as lifted. */
 export const LIFTED = 1e-3;
 
