@@ -54,6 +54,12 @@ export interface LapColumns {
   readonly limit: Uint8Array;
   readonly x: Float64Array;
   readonly y: Float64Array;
+  /** Of the road, m */
+  readonly height: Float64Array;
+  /** Rise over horizontal run, uphill positive */
+  readonly grade: Float64Array;
+  /** Of the track, m */
+  readonly width: Float64Array;
   readonly surface: Uint8Array;
 }
 
@@ -279,6 +285,9 @@ export function describeLap(lap: LapProblem, solution: LapSolution, start: LapSt
     limit: solution.limit,
     x: track.x,
     y: track.y,
+    height: track.height,
+    grade: track.sinGrade.map((sin) => sin / Math.sqrt(1 - sin * sin)),
+    width: track.width,
     surface: track.surface,
   };
   const loads = new Float64Array(4);

@@ -60,3 +60,32 @@ function extent(values: ArrayLike<number>): { from: number; to: number } {
   }
   return from <= to ? { from, to } : { from: 0, to: 0 };
 }
+
+/** Outline of the ground between two stations, as wide as the track is: left edge there, right edge back. SVG path data. */
+export function groundOutline(
+  { x, y, scale }: Fitted,
+  width: ArrayLike<number>,
+  from: number,
+  to: number,
+  step: number,
+): string {
+  const left: string[] = [];
+  const right: string[] = [];
+  const last = x.length - 1;
+  for (let i = from; ; i = Math.min(to, i + step)) {
+    const before = Math.max(0, i - 1);
+    const after = Math.min(last, i + 1);
+    const dx = x[after]! - x[before]!;
+    const dy = y[after]! - y[before]!;
+    const along = Math.hypot(dx, dy) || 1;
+    // Never thinner than the line and its labels can stand on.
+    const half = Math.max(LEAST_HALF_WIDTH, (scale * width[i]!) / 2);
+    left.push(`${(x[i]! + (half * dy) / along).toFixed(1)} ${(y[i]! - (half * dx) / along).toFixed(1)}`);
+    right.push(`${(x[i]! - (half * dy) / along).toFixed(1)} ${(y[i]! + (half * dx) / along).toFixed(1)}`);
+    if (i >= to) break;
+  }
+  return `M${left.join('L')}L${right.reverse().join('L')}Z`;
+}
+
+/** px */
+const LEAST_HALF_WIDTH = 6;

@@ -26,7 +26,7 @@ export function placeLabels(lap: LapResult, shade: Shade, unit: string, closed: 
       ];
   const own =
     shade === 'speed' ? speedLabels(lap, unit) : shade === 'gear' ? gearLabels(lap) : limitLabels(lap);
-  return [...ends, ...own, ...distanceLabels(lap)];
+  return [...ends, ...own, ...gradeLabels(lap), ...distanceLabels(lap)];
 }
 
 function speedLabels(lap: LapResult, unit: string): PlaceLabel[] {
@@ -89,6 +89,25 @@ function limitLabels(lap: LapResult): PlaceLabel[] {
       text: lap.limits[limit[from]!] ?? '',
       tone: 'strong',
     }));
+}
+
+/** Slopes worth feeling: rise over run, and long enough to be one, m. */
+const SLOPE = 0.03;
+const SLOPE_LENGTH = 12;
+
+/** Where it climbs and where it falls, said in the steepest place of each slope. */
+function gradeLabels(lap: LapResult): PlaceLabel[] {
+  const { grade, distance } = lap.columns;
+  const signs = Array.from(grade, (g) => (Math.abs(g) < SLOPE ? 0 : Math.sign(g)));
+  const starts = [0, ...changes(signs), signs.length - 1];
+  return starts.slice(0, -1).flatMap((from, k): PlaceLabel[] => {
+    const to = starts[k + 1]!;
+    if (signs[from] === 0 || distance[to]! - distance[from]! < SLOPE_LENGTH) return [];
+    let steepest = from;
+    for (let i = from; i < to; i++) if (Math.abs(grade[i]!) > Math.abs(grade[steepest]!)) steepest = i;
+    const size = Math.round(100 * Math.abs(grade[steepest]!));
+    return [{ station: steepest, text: `${signs[from]! > 0 ? 'up' : 'down'} ${size} %`, tone: 'faint' }];
+  });
 }
 
 /** Every 100 m on short tracks, every 200 m on longer ones. */

@@ -69,18 +69,8 @@ export function strandPaths({ strands, of }: Strands, { x, y }: Fitted, closed: 
 /** Stations closer together than the line is wide draw nothing more and cost time at every change. */
 const DRAWN_STATIONS = 700;
 
-function strideOf(stations: number): number {
+export function strideOf(stations: number): number {
   return Math.max(1, Math.floor(stations / DRAWN_STATIONS));
-}
-
-/** The whole line as one path, or the part of it from one station to another. */
-export function linePath({ x, y }: Fitted, from = 0, to = x.length - 1, close = false): string {
-  let path = '';
-  const step = strideOf(x.length);
-  const at = (i: number): string => `${x[i]!.toFixed(1)} ${y[i]!.toFixed(1)}`;
-  for (let i = from; i < to; i += step) path += `${i === from ? 'M' : 'L'}${at(i)}`;
-  path += `${from === to ? 'M' : 'L'}${at(to)}`;
-  return close ? `${path}Z` : path;
 }
 
 /** Thick where slow, thin where fast: the line swells in the bends. */

@@ -12,11 +12,11 @@ import { isPointing } from '../plots/plot-cursor.ts';
 import { stationAt } from '../plots/station.ts';
 import { useImmediateEffect } from '../state/immediate-effect.ts';
 import type { Fitted } from './fit.ts';
-import { fitTrack, fittingHeight, nearestPoint } from './fit.ts';
+import { fitTrack, fittingHeight, groundOutline, nearestPoint } from './fit.ts';
 import { layLabels } from './label-layout.ts';
 import { placeLabels } from './places.ts';
 import type { Shade, Strands } from './strands.ts';
-import { linePath, strandPaths } from './strands.ts';
+import { strandPaths, strideOf } from './strands.ts';
 
 export interface TrackMapProps {
   readonly lap: LapResult;
@@ -56,11 +56,7 @@ export function TrackMap({ lap, closed, surfaces, shade, strands, unit, saying, 
     return { size: picture, fitted: fitTrack(x, y, picture, ROOM) };
   }, [course]);
   const paths = useMemo(() => strandPaths(strands, fitted, closed), [strands, fitted, closed]);
-  const shoulder = useMemo(() => linePath(fitted, 0, fitted.x.length - 1, closed), [fitted, closed]);
-  const ground = useMemo(
-    () => groundPaths(lap, surfaces, fitted, closed),
-    [fitted, surfaces, lap.surfaces.join()],
-  );
+  const ground = useMemo(() => groundPaths(lap, surfaces, fitted), [fitted, surfaces, lap.surfaces.join()]);
   const labels = useMemo(
     () => layLabels(placeLabels(lap, shade, unit, closed), fitted, size),
     [lap, shade, unit, closed, fitted, size],
@@ -107,9 +103,11 @@ export function TrackMap({ lap, closed, surfaces, shade, strands, unit, saying, 
         aria-label={saying}
       >
         <GroundPatterns />
-        <path class="map-shoulder" d={shoulder} />
         {ground.map(({ key, d, pattern }) => (
-          <path key={key} class="map-ground" d={d} stroke={`url(#ground-${pattern})`} />
+          <g key={key}>
+            <path class="map-shoulder" d={d} />
+            <path class="map-ground" d={d} fill={`url(#ground-${pattern})`} />
+          </g>
         ))}
         {paths.map((d, i) =>
           d === '' ? null : (
@@ -207,16 +205,13 @@ function GroundPatterns() {
   );
 }
 
-function groundPaths(lap: LapResult, surfaces: Project['surfaces'], fitted: Fitted, closed: boolean) {
-  const { distance } = lap.columns;
+function groundPaths(lap: LapResult, surfaces: Project['surfaces'], fitted: Fitted) {
+  const { distance, width } = lap.columns;
+  const last = distance.length - 1;
   return groundStretches(lap, surfaces).map(({ from, to, pattern }) => {
-    const last = to >= lap.length ? distance.length - 1 : stationAt(distance, to);
-    const whole = from === 0 && to >= lap.length;
-    return {
-      key: from,
-      pattern,
-      d: linePath(fitted, from === 0 ? 0 : stationAt(distance, from), last, whole && closed),
-    };
+    const end = to >= lap.length ? last : stationAt(distance, to);
+    const start = from === 0 ? 0 : stationAt(distance, from);
+    return { key: from, pattern, d: groundOutline(fitted, width, start, end, strideOf(last)) };
   });
 }
 

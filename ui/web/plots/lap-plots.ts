@@ -124,6 +124,38 @@ function timeAt({ columns }: LapResult, s: number): number {
   return time[i]! + share * (time[i + 1]! - time[i]!);
 }
 
+/** m; flatter courses have no height worth a plot. */
+const FLAT = 0.3;
+
+/** Height and grade over distance; undefined on level ground. */
+export function lapHeightPlot(lap: LapResult): Plot | undefined {
+  const { distance, height, grade } = lap.columns;
+  if (Math.max(...height) - Math.min(...height) < FLAT) return undefined;
+  const low = Math.min(...height);
+  return {
+    title: 'Height and grade round the lap',
+    x: distanceAxis(lap),
+    left: { title: 'above the lowest, m', min: 0 },
+    right: { title: 'grade, %' },
+    series: [
+      { name: 'height', x: distance, y: height.map((z) => z - low), colour: IRON },
+      {
+        name: 'grade, uphill positive (right scale)',
+        x: distance,
+        y: grade.map((g) => 100 * g),
+        colour: POND,
+        dash: [4, 3],
+        weight: 1.5,
+        side: 'right',
+      },
+    ],
+    levels: [],
+    marks: [],
+    strip: [],
+    margins: MARGINS,
+  };
+}
+
 /** Where the time goes: per gear, on the limiter, by what holds the kart back. */
 export function lapTimeTable(lap: LapResult): PlotTable {
   const share = (t: number): string => percent(lap.time > 0 ? t / lap.time : 0);

@@ -9,6 +9,7 @@ import { TableOf } from '../plots/data-table.tsx';
 import type { LapNaming } from '../plots/lap-plots.ts';
 import {
   lapEnginePlot,
+  lapHeightPlot,
   lapSpeedPlot,
   lapTable,
   lapTimeTable,
@@ -132,6 +133,7 @@ function LapPlots({ lap, naming, cursor, unit, pinned }: LapPlotsProps) {
   }, [lap.track]);
   const speedPlot = useMemo(() => lapSpeedPlot(lap, naming, pinned), [lap, naming, pinned]);
   const differencePlot = useMemo(() => timeDifferencePlot(lap, pinned), [lap, pinned]);
+  const heightPlot = useMemo(() => lapHeightPlot(lap), [lap]);
   const enginePlot = useMemo(() => lapEnginePlot(lap, naming), [lap, naming]);
   return (
     <>
@@ -156,6 +158,14 @@ function LapPlots({ lap, naming, cursor, unit, pinned }: LapPlotsProps) {
         cursor={cursor}
         range={range}
       />
+      {heightPlot === undefined ? null : (
+        <LinePlot
+          plot={heightPlot}
+          saying={`Height and grade round ${lap.track}`}
+          cursor={cursor}
+          range={range}
+        />
+      )}
       <TableOf table={lapTimeTable(lap)} caption="Where the time goes" />
     </>
   );
