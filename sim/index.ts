@@ -72,4 +72,4 @@ export type { Answer, AnswerTo, FiguresRequest, Request, ResultOf, RunRequest, V
 export { figuresOf, perform } from './run/perform.ts';
 export type { GearSummary, ThrustOptions, ThrustResult } from './run/thrust.ts';
 export type { Effect, FirstOrder, Probe } from './study/first-order.ts';
-export { firstOrder, probesOf } from './study/first-order.ts';
+export { firstOrder, firstOrderDifference, probesOf } from './study/first-order.ts';

@@ -79,6 +79,24 @@ export function firstOrder(
   return { base, spread: Math.sqrt(variance), effects, leftOut };
 }
 
+/**
+ * The difference of a figure between two states of a kart, b - a, and its standard uncertainty when the inputs both
+ * rest on are the same unknowns: what is common moves both alike and cancels,
+ *   u(b - a)^2 = sum over i of (swing_b,i - swing_a,i)^2
+ * An input in use in one alone counts in full. Exact where effects are linear (JCGM 100:2008, 5.2.2, note 1: fully
+ * correlated inputs add linearly).
+ */
+export function firstOrderDifference(
+  a: FirstOrder,
+  b: FirstOrder,
+): { readonly difference: number; readonly spread: number } {
+  const swings = new Map(a.effects.map((effect) => [effect.note.path, -effect.swing]));
+  for (const { note, swing } of b.effects) swings.set(note.path, (swings.get(note.path) ?? 0) + swing);
+  let variance = 0;
+  for (const swing of swings.values()) variance += swing * swing;
+  return { difference: b.base - a.base, spread: Math.sqrt(variance) };
+}
+
 /** By the larger half, so that an input that can only make things worse is not hidden by its average. */
 function sizeOf({ less, more }: Effect): number {
   return Math.max(Math.abs(less), Math.abs(more));

@@ -1,7 +1,7 @@
 /** Which inputs an answer rests on: the law of propagation on known functions, and probes through the public path. */
 import { describe, expect, it } from 'vitest';
 import type { InputNote } from '../../../sim/index.ts';
-import { firstOrder, perform, probesOf, readProjectValue } from '../../../sim/index.ts';
+import { firstOrder, firstOrderDifference, perform, probesOf, readProjectValue } from '../../../sim/index.ts';
 import { demoInput } from '../../../ui/demo/demo-project.ts';
 import { demoWith } from '../demo-project.ts';
 
@@ -54,6 +54,34 @@ describe('first order', () => {
     const [probe] = probesOf([{ ...note('x', 0.99, 0.05), quantity: 'efficiency' }]);
     expect(probe?.more.value).toBe(1);
     expect(probe?.less.value).toBeCloseTo(0.94, 12);
+  });
+});
+
+describe('difference of two states', () => {
+  const state = (base: number, swings: Readonly<Record<string, number>>) => {
+    const probes = probesOf(Object.keys(swings).map((path) => note(path, 10, 1)));
+    return firstOrder(
+      base,
+      probes,
+      Object.values(swings).map((swing) => ({ less: base - swing, more: base + swing })),
+    );
+  };
+
+  it('what both rest on alike cancels', () => {
+    const found = firstOrderDifference(state(60, { grip: 3, mass: 0.2 }), state(58, { grip: 3, mass: 0.2 }));
+    expect(found).toEqual({ difference: -2, spread: 0 });
+  });
+
+  it('what each rests on alone adds in squares', () => {
+    const found = firstOrderDifference(state(60, { four: 0.3 }), state(60, { single: 0.4 }));
+    expect(found.spread).toBeCloseTo(0.5, 12);
+  });
+
+  it('is that of the difference worked out as one figure', () => {
+    const a = { grip: 3, mass: 0.2 };
+    const b = { grip: 2.5, mass: -0.1 };
+    const together = state(0, { grip: b.grip - a.grip, mass: b.mass - a.mass });
+    expect(firstOrderDifference(state(60, a), state(61, b)).spread).toBeCloseTo(together.spread, 12);
   });
 });
 

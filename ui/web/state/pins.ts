@@ -6,13 +6,14 @@
  */
 import type { ReadonlySignal } from '@preact/signals';
 import { computed, signal } from '@preact/signals';
-import type { InputNote, Project } from '../../../sim/index.ts';
+import type { FirstOrder, InputNote, Project } from '../../../sim/index.ts';
 import { readProjectValue } from '../../../sim/index.ts';
 import type { Runner } from '../../../workers/protocol.ts';
 import type { Answers, Basis } from './answers.ts';
 import type { Choice } from './choice.ts';
 import { keptChoice } from './choice.ts';
 import type { ProjectDocument } from './document.ts';
+import { runFirstOrder } from './first-order-run.ts';
 import type { Slot, SlotResults } from './requests.ts';
 import { requestFor, SLOTS_OF } from './requests.ts';
 import type { Question } from './views.ts';
@@ -36,6 +37,8 @@ export interface Pin extends KeptPin {
   readonly project: Project;
   readonly notes: readonly InputNote[];
   readonly results: { readonly [S in Slot]?: SlotResults[S] };
+  /** What the answer rests on; undefined until it has been tried out. */
+  readonly restsOn?: FirstOrder;
 }
 
 export interface Pins {
@@ -81,7 +84,7 @@ export function createPins({ runner, now, kept }: PinsOptions): Pins {
         results: {},
       };
       all.value = [...all.peek(), whole];
-      void workOut(whole);
+      void workOut(whole).then(() => tryOut(whole));
     }
   };
 
@@ -98,7 +101,24 @@ export function createPins({ runner, now, kept }: PinsOptions): Pins {
         return result === undefined ? [] : [[slot, result]];
       }),
     );
-    all.value = all.peek().map((other) => (other.id === pin.id ? { ...other, results } : other));
+    put(pin.id, { results });
+  };
+
+  /** In the background: what the pinned answer rests on, to tell a difference from a toss-up. */
+  const tryOut = async (pin: Pin): Promise<void> => {
+    const state = await runFirstOrder(runner, {
+      question: pin.question,
+      basis: pin,
+      notes: pin.notes,
+      revision: `pin ${pin.id}`,
+      channel: `pin ${pin.id}`,
+    });
+    const restsOn = state.isWhole ? state.found() : undefined;
+    if (restsOn !== undefined) put(pin.id, { restsOn });
+  };
+
+  const put = (id: string, part: Partial<Pin>): void => {
+    all.value = all.peek().map((pin) => (pin.id === id ? { ...pin, ...part } : pin));
   };
 
   restore(kept);
@@ -134,7 +154,7 @@ export function createPins({ runner, now, kept }: PinsOptions): Pins {
         results,
       };
       all.value = [...all.peek(), pin];
-      if (!fresh) void workOut(pin);
+      void (fresh ? tryOut(pin) : workOut(pin).then(() => tryOut(pin)));
     },
     remove(id) {
       all.value = all.peek().filter((pin) => pin.id !== id);

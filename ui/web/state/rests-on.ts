@@ -3,23 +3,22 @@
  * itself stands.
  *
  * In: view, basis, the reader's notes, a runner for work that may wait. Out: one signal with inputs by effect and the
- * answer's spread; partial while it grows, with a count; Stop keeps what is there.
+ * answer's spread, with a count while it grows; Stop keeps what is there.
  */
 import type { ReadonlySignal } from '@preact/signals';
 import { signal } from '@preact/signals';
-import type { FiguresRequest, FirstOrder, InputNote, Outcome } from '../../../sim/index.ts';
-import { firstOrder, probesOf } from '../../../sim/index.ts';
+import type { FirstOrder, InputNote } from '../../../sim/index.ts';
 import type { Runner } from '../../../workers/protocol.ts';
 import type { Basis } from './answers.ts';
-import { inputsInUse } from './inputs-in-use.ts';
-import { MAIN_FIGURES } from './main-figure.ts';
-import { requestFor } from './requests.ts';
+import type { FirstOrderState } from './first-order-run.ts';
+import { runFirstOrder } from './first-order-run.ts';
 import type { Question, View } from './views.ts';
 import { isQuestion } from './views.ts';
 
 export interface Resting {
   readonly question: Question;
   readonly basis: Basis;
+  /** Of this basis where `state` is 'done', else of the one before: rows that swap places cannot be read or edited. */
   readonly found?: FirstOrder;
   readonly done: number;
   readonly total: number;
@@ -35,7 +34,7 @@ export interface RestsOn {
 
 /** ms of rest before the work begins: while the hand moves, every answer is out of date before it could be of use. */
 const REST_BEFORE = 300;
-/** Partial results are shown this often, ms: often enough to see it move, seldom enough not to slow the hand. */
+/** Progress is shown this often, ms: often enough to see it move, seldom enough not to slow the hand. */
 const SHOW_EVERY = 200;
 
 export function createRestsOn(runner: Runner): RestsOn {
@@ -68,67 +67,41 @@ export function createRestsOn(runner: Runner): RestsOn {
   async function work(question: Question, basis: Basis, notes: readonly InputNote[]): Promise<void> {
     const mine = new AbortController();
     abort = mine;
-    const { slot, name } = MAIN_FIGURES[question];
-    const of = requestFor(slot, basis.choice, basis.project);
-    const probes = probesOf(inputsInUse(notes, of, basis.project));
-    const requests: FiguresRequest[] = [
-      { verb: 'figures', of, changes: [] },
-      ...probes.flatMap((probe): FiguresRequest[] => [
-        { verb: 'figures', of, changes: [probe.less] },
-        { verb: 'figures', of, changes: [probe.more] },
-      ]),
-    ];
-    const answers: (number | null)[] = [];
-    const figure = (answer: Outcome<{ figures: Readonly<Record<string, number | null>> }> | undefined) =>
-      answer?.result?.figures[name] ?? null;
-    // The list of the state before stays until the new one is whole: rows that swap places cannot be read or edited.
     const before = value.peek();
     const last = before?.question === question ? before.found : undefined;
+    let newest: FirstOrderState | undefined;
     const show = (state: Resting['state']): void => {
-      const base = answers[0];
-      const whole = Math.floor((answers.length - 1) / 2);
-      const found =
-        state === 'working' || (state === 'stopped' && last !== undefined)
-          ? last
-          : base === undefined || base === null || whole < 1
-            ? undefined
-            : firstOrder(
-                base,
-                probes.slice(0, whole),
-                probes.slice(0, whole).map((_, i) => ({
-                  less: answers[1 + 2 * i] ?? null,
-                  more: answers[2 + 2 * i] ?? null,
-                })),
-              );
+      const mineSoFar =
+        state === 'working' || (state === 'stopped' && last !== undefined) ? last : newest?.found();
       value.value = {
         question,
         basis,
-        ...(found === undefined ? {} : { found }),
-        done: Math.max(0, whole),
-        total: probes.length,
+        ...(mineSoFar === undefined ? {} : { found: mineSoFar }),
+        done: newest?.done ?? 0,
+        total: newest?.total ?? 0,
         state,
       };
     };
     halt = () => show('stopped');
     show('working');
     let shownAt = performance.now();
-    const outcome = await runner.run(
-      { project: basis.project, revision: `rests-on ${basis.revision}`, requests },
-      {
-        channel: 'rests-on',
-        signal: mine.signal,
-        onProgress: (progress) => {
-          for (const [i, answer] of progress.answers.entries())
-            answers[progress.first + i] = figure(answer as never);
-          if (abort !== mine || performance.now() - shownAt < SHOW_EVERY) return;
-          shownAt = performance.now();
-          show('working');
-        },
+    const whole = await runFirstOrder(runner, {
+      question,
+      basis,
+      notes,
+      revision: `rests-on ${basis.revision}`,
+      channel: 'rests-on',
+      signal: mine.signal,
+      onProgress: (state) => {
+        newest = state;
+        if (abort !== mine || performance.now() - shownAt < SHOW_EVERY) return;
+        shownAt = performance.now();
+        show('working');
       },
-    );
+    });
     if (abort !== mine) return;
+    newest = whole;
     halt = undefined;
-    for (const [i, answer] of outcome.answers.entries()) answers[i] = figure(answer as never);
-    show(outcome.status === 'done' ? 'done' : 'failed');
+    show(whole.isWhole ? 'done' : 'failed');
   }
 }

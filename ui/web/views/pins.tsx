@@ -3,7 +3,7 @@
  * side.
  */
 import { useMemo } from 'preact/hooks';
-import { figuresOf } from '../../../sim/index.ts';
+import { figuresOf, firstOrderDifference } from '../../../sim/index.ts';
 import { TableOf } from '../plots/data-table.tsx';
 import type { Pinned } from '../plots/plot.ts';
 import { useWorkbench } from '../state/context.ts';
@@ -15,7 +15,7 @@ import { requestFor } from '../state/requests.ts';
 import { useMainFigure } from '../state/use-main-figure.ts';
 import type { Question } from '../state/views.ts';
 import { differences } from '../words/differing-inputs.ts';
-import { betterWord, differenceWords, figureWords, isNoticed } from '../words/figure-words.ts';
+import { betterWord, decisionWords, differenceWords, figureWords, isNoticed } from '../words/figure-words.ts';
 import { clockTime } from '../words/numbers.ts';
 
 export function PinButton({ question }: { question: Question }) {
@@ -53,6 +53,16 @@ export function PinsView({ question }: { question: Question }) {
   const now = useMainFigure(question);
   const figure = MAIN_FIGURES[question];
   const unit = workbench.speedUnit.value;
+  const resting = workbench.restsOn.value.value;
+  const basis = workbench.answers[figure.slot].value.basis;
+  const found =
+    resting?.question === question && resting.state === 'done' && resting.basis.revision === basis?.revision
+      ? resting.found
+      : undefined;
+  const sureWords = (pin: Pin): string =>
+    found === undefined || pin.restsOn === undefined
+      ? 'being worked out …'
+      : decisionWords(firstOrderDifference(pin.restsOn, found), figure, unit);
   if (pins.length === 0) return null;
   return (
     <section class="card wide pins" aria-labelledby="pins-title">
@@ -65,12 +75,12 @@ export function PinsView({ question }: { question: Question }) {
       <TableOf
         caption="Pinned answers and the answer now"
         table={{
-          heads: ['', figure.words, 'the answer now is'],
+          heads: ['', figure.words, 'the answer now is', 'how sure that is'],
           rows: [
-            ['now', now === undefined ? '' : figureWords(now, figure.kind, unit), ''],
+            ['now', now === undefined ? '' : figureWords(now, figure.kind, unit), '', ''],
             ...pins.map((pin) => {
               const then = figureOf(pin);
-              if (then === undefined) return [`pin ${pin.letter}`, 'no answer', ''];
+              if (then === undefined) return [`pin ${pin.letter}`, 'no answer', '', ''];
               const change = now === undefined ? 0 : now - then;
               return [
                 `pin ${pin.letter}`,
@@ -78,6 +88,7 @@ export function PinsView({ question }: { question: Question }) {
                 isNoticed(change, figure)
                   ? `${differenceWords(change, figure.kind, unit)} ${betterWord(change, figure)}`
                   : 'the same',
+                sureWords(pin),
               ];
             }),
           ],

@@ -78,6 +78,20 @@ export function betterWord(change: number, figure: MainFigure): string {
   return BETTER[figure.kind][change < 0 ? 0 : 1];
 }
 
+/** Two standard deviations: nineteen in twenty that the sign is right, and more. */
+const DECIDED = 2;
+
+/** Whether a difference stands out from what the inputs leave open; what both answers rest on has cancelled. */
+export function decisionWords(
+  { difference, spread }: { readonly difference: number; readonly spread: number },
+  figure: MainFigure,
+  unit: string,
+): string {
+  const size = `give or take ${differenceWords(spread, figure.kind, unit)}`;
+  if (!isNoticed(difference, figure) && spread < UNNOTICED[figure.kind]) return 'no difference';
+  return Math.abs(difference) > DECIDED * spread ? `decided, ${size}` : `too close to call, ${size}`;
+}
+
 /** "Give or take 3.1 s: ..." from inputs as unsure as the file says. */
 export function rangeSentence(found: FirstOrder, figure: MainFigure, unit: string): string {
   const moved = times(found.effects.length, 'input', 'inputs');
