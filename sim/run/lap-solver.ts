@@ -11,7 +11,8 @@
  * Second order in the step; the track has two stations where the ground jumps.
  */
 import { brakingPass, type EngineBraking } from './lap/braking-pass.ts';
-import { type Driving, driveStep, STEP, startDriving } from './lap/driving-step.ts';
+import { driveStep, STEP } from './lap/driving-step.ts';
+import { type Driving, startDriving } from './lap/full-throttle.ts';
 import type { LapProblem } from './lap/lap-problem.ts';
 import { type Upshift, undoShiftsThatDoNotPay } from './lap/upshift-choice.ts';
 import { emptyColumns, freshWalker, PHASE, type WalkColumns, type Walker } from './lap/walker.ts';

@@ -5,15 +5,10 @@
  * Predicts with the acceleration known, evaluates once at the far station and corrects with the trapezoid; the step is
  * split where a gear, the clutch or the limiter changes the acceleration by a jump.
  */
-import { driveForce, driveHard } from '../../physics/grip/drive.ts';
-import { CONSTRAINT } from '../../physics/grip/grip-inputs.ts';
-import type { Instant } from '../../physics/grip/instant.ts';
-import { accelerationAt, GROUND_STRIDE, holdForce, placeOn } from '../../physics/grip/place.ts';
+import { GROUND_STRIDE, holdForce, placeOn } from '../../physics/grip/place.ts';
 import { LIMIT } from '../limit.ts';
-import { type BrakingCurve, mixGround } from './braking-pass.ts';
+import { accelerate, accelerateBetween, type Driving, upshiftHelps } from './full-throttle.ts';
 import { gearAt, thrustIn } from './gear-table.ts';
-import type { LapProblem } from './lap-problem.ts';
-import { limitOf } from './limit-pass.ts';
 import {
   DOWNSHIFT_SQUARED,
   endShift,
@@ -24,41 +19,8 @@ import {
   type Walker,
 } from './walker.ts';
 
-/** A lap being driven. */
-export interface Driving {
-  readonly problem: LapProblem;
-  readonly curve: BrakingCurve;
-  /** Columns of a trial, made when first needed */
-  scratch: WalkColumns | undefined;
-  readonly between: Float64Array;
-  readonly edge: DriveSearch;
-  /** Limit of the last evaluation */
-  limit: number;
-}
-
-/** The search for the edge of the grip starts where the last two answers point to. */
-class DriveSearch {
-  guess = Number.NaN;
-  step = Number.NaN;
-}
-
 /** Outcome of a step. */
 export const STEP = { free: 0, joinedBraking: 1, heldByCorner: 2, stalled: 3 } as const;
-
-export function startDriving(problem: LapProblem, curve: BrakingCurve): Driving {
-  const edge = new DriveSearch();
-  // Infinite after a station where the engine set the pace: the search then starts at what it gives.
-  edge.guess = Number.POSITIVE_INFINITY;
-  edge.step = 0;
-  return {
-    problem,
-    curve,
-    scratch: undefined,
-    between: new Float64Array(GROUND_STRIDE),
-    edge,
-    limit: LIMIT.power,
-  };
-}
 
 /** Drives the step that starts at station i. */
 export function driveStep(d: Driving, i: number, w: Walker, shiftAllowed: boolean, out: WalkColumns): number {
@@ -290,91 +252,4 @@ function joinCurve(d: Driving, j: number, w: Walker, onBrakes: boolean): void {
   w.a = Number.NaN;
   w.stepBefore = 0;
   settleGear(d.problem.gears, w, onBrakes);
-}
-
-/**
- * Drives as hard as the walker's clutch and gear allow at v^2 = s.squared; the acceleration is left in s.acceleration,
- * its limit in d.limit.
- */
-function accelerate(
-  d: Driving,
-  g: Instant,
-  ground: Float64Array,
-  offset: number,
-  gear: number,
-  phase: number,
-  w: Walker,
-): void {
-  const { s } = g;
-  const { gears } = d.problem;
-  const v = Math.sqrt(s.squared);
-  s.speed = v;
-  placeOn(g, ground, offset);
-  s.guess = d.edge.guess + d.edge.step;
-  if (phase === PHASE.drive) {
-    s.force = thrustIn(gears, gear, v);
-    s.inertia = gears.driveMass[gear]!;
-    d.limit = LIMIT.power;
-  } else if (phase === PHASE.slip) {
-    s.force = w.slipTorque * gears.perTorque[gear]!;
-    s.inertia = gears.coastMass;
-    d.limit = LIMIT.clutch;
-  } else {
-    s.acceleration = coasting(g, gears.coastMass);
-    d.limit = LIMIT.shift;
-    return;
-  }
-  driveHard(g);
-  if (s.which === CONSTRAINT.none) d.edge.guess = Number.POSITIVE_INFINITY;
-  else {
-    const before = d.edge.guess;
-    const x = s.x;
-    d.edge.step = before === Number.POSITIVE_INFINITY ? 0 : x - before;
-    d.edge.guess = x;
-    d.limit = limitOf(s.which);
-  }
-}
-
-/** Acceleration with the clutch in. */
-function coasting(g: Instant, coastMass: number): number {
-  return accelerationAt(g, driveForce(g, 0, coastMass));
-}
-
-/** As `accelerate`, a part of the way from station i to station j. */
-function accelerateBetween(
-  d: Driving,
-  g: Instant,
-  i: number,
-  j: number,
-  part: number,
-  y: number,
-  w: Walker,
-): number {
-  mixGround(d.between, d.problem.ground, i, j, part);
-  g.s.squared = y;
-  accelerate(d, g, d.between, 0, w.gear, w.phase, w);
-  return g.s.acceleration;
-}
-
-/** False where the kart would lose so much speed in the shift that the next gear cannot pull. */
-function upshiftHelps(
-  d: Driving,
-  g: Instant,
-  i: number,
-  j: number,
-  part: number,
-  y: number,
-  w: Walker,
-): boolean {
-  const time = d.problem.kart.drivetrain.upshiftTime;
-  if (time === 0) return true;
-  const { s } = g;
-  mixGround(d.between, d.problem.ground, i, j, part);
-  s.squared = y;
-  accelerate(d, g, d.between, 0, w.gear, PHASE.shift, w);
-  const after = Math.sqrt(y) + s.acceleration * time;
-  if (after <= 0 || after * after <= d.problem.gears.upSquared[w.gear]! * DOWNSHIFT_SQUARED) return false;
-  s.squared = after * after;
-  accelerate(d, g, d.between, 0, w.gear + 1, PHASE.drive, w);
-  return s.acceleration > 0;
 }

@@ -4,7 +4,8 @@
  * In: the upshifts taken since the last braking point and the walker that has reached the next. Out: the quicker of the
  * two runs in the columns, and the step up to which the lap is now driven.
  */
-import { type Driving, driveStep, STEP } from './driving-step.ts';
+import { driveStep, STEP } from './driving-step.ts';
+import type { Driving } from './full-throttle.ts';
 import { emptyColumns, freshWalker, PHASE, type WalkColumns, type Walker } from './walker.ts';
 
 /** The state at the start of the step in which an upshift began; steps are counted from the start of the round. */
