@@ -41,8 +41,8 @@ export const UNITS_OF_KIND: Readonly<Record<ColumnKind, readonly string[]>> = {
   'leave out': [],
 };
 
-/** Points the file takes. */
-const MOST_POINTS = 2000;
+/** Points kept of a log: a curve has no more in it, and a table of more cannot be read. */
+const MOST_POINTS = 200;
 /** rpm between which a kart's engine turns at full throttle (assumed, wide). */
 const LIKELY_RPM = { from: 500, to: 25_000 };
 /** Torque and power of one sheet agree to this share, or their units are others: half of what tells PS from hp. */

@@ -44,9 +44,11 @@ export function QuantityInput({ path, name, label, required, fallback }: Quantit
       : undefined
     : understand(inField, name, shown);
   const note = workbench.read.value.notes.find((n) => n.path === path);
-  const units = unitsOf(row.dimension).filter(
-    (unit) => unit.label !== '' || unitsOf(row.dimension).length > 1,
-  );
+  // A gear ratio in per cent is nothing anybody writes.
+  const units =
+    name === 'ratio'
+      ? []
+      : unitsOf(row.dimension).filter((unit) => unit.label !== '' || unitsOf(row.dimension).length > 1);
   const gesture = `${path}#${stay}`;
   const says =
     understood === undefined
