@@ -132,14 +132,12 @@ export function otherFigure(
 }
 
 /** A reader's problem in the words of the table, where rows count from one. */
-export function inTableWords(found: Problem): Problem {
+export function inTableWords(found: Problem, word = 'row'): Problem {
   const row = /\.rows\[(\d+)\]/.exec(found.path)?.[1];
-  const message = found.message.replace(/\brow (\d+)/g, (_, n: string) => `row ${Number(n) + 1}`);
-  return {
-    ...found,
-    path: '',
-    message: row === undefined ? message : `row ${Number(row) + 1} ${message.replace(/^has /, 'has ')}`,
-  };
+  const message = found.message.replace(/\brow (\d+)/g, (_, n: string) => `${word} ${Number(n) + 1}`);
+  if (row === undefined) return { ...found, path: '', message };
+  const colon = message.startsWith('has ') ? '' : ':';
+  return { ...found, path: '', message: `${word} ${Number(row) + 1}${colon} ${message}` };
 }
 
 /** SI to a unit of torque or power, for showing. */

@@ -212,11 +212,12 @@ function Group({
         {sentence(words)}: not given.{' '}
         <button
           type="button"
+          aria-label={`Give it: ${words.toLowerCase()}`}
           onClick={() =>
             workbench.edit(setValue(path, `${words} added`, blankOf(shape, workbench.project.value)))
           }
         >
-          Give {words.toLowerCase()}
+          Give it
         </button>
       </p>
     );

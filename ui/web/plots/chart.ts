@@ -44,7 +44,7 @@ export function chartData(plot: Plot, palette: Palette): LineData {
       ...(series.dots === true
         ? {
             showLine: false,
-            pointRadius: 1.5 * palette.weight,
+            pointRadius: (series.dotSize ?? 1.5) * palette.weight,
             pointBackgroundColor: series.colour,
             pointBorderWidth: 0,
           }

@@ -50,10 +50,12 @@ export function engineCurvePlot(
         y: points.torque.map(inTorque),
         colour: IRON,
         dots: true,
+        dotSize: 4,
       },
     ],
     levels: [],
     marks: [],
     strip: [],
+    tall: true,
   };
 }

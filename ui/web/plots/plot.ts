@@ -14,6 +14,8 @@ export interface Series {
   readonly stepped?: boolean;
   /** Dots instead of a line. */
   readonly dots?: boolean;
+  /** Radius of the dots, px; small where absent. */
+  readonly dotSize?: number;
 }
 
 export interface Axis {

@@ -13,7 +13,7 @@ import { Result, useReadings, Worksheet } from './worksheet.tsx';
 const HOW =
   'Lock the suspension with bars in place of the springs, tanks full or empty, brakes off, in neutral, front wheels free to roll on the scales. Weigh the front level; then raise the rear hubs, 0.5 m or so, and weigh it again. The more lift, the surer.';
 const CAUTION =
-  'Chock the front wheels fore and aft once the reading is taken, raise it on stands and never on a jack alone, strap the driver’s weight down (sandbags, not a person) and let nobody be under or beside a raised kart.';
+  'Chocks before and behind the front wheels whenever you are not reading the scales; stands under the rear, never a jack alone; sandbags strapped into the seat, not a person; nobody under or beside a raised kart.';
 
 /** Beside the readings of a kart: the height of the whole. */
 export function KartHeightSheet({ path }: { readonly path: string }) {

@@ -38,7 +38,7 @@ export function CurveEditor({ path }: CurveProps) {
         <div class="curve-both">
           <div>
             <CurveTable path={path} spec={spec} isDrag={isDrag} />
-            <ProblemList problems={(read?.problems ?? []).map(inTableWords)} />
+            <ProblemList problems={(read?.problems ?? []).map((found) => inTableWords(found, 'row'))} />
           </div>
           <CurvePlot read={read} spec={spec} isDrag={isDrag} />
         </div>

@@ -193,7 +193,7 @@ function Confirm({ guess, mean, isDrag, onGuess, onMean, onUse, onLeave }: Confi
               {remark}
             </p>
           ))}
-          <ProblemList problems={(read?.problems ?? []).map(inTableWords)} />
+          <ProblemList problems={(read?.problems ?? []).map((found) => inTableWords(found, 'row'))} />
           <CurvePlot read={read} spec={found.spec} isDrag={isDrag} />
         </>
       ) : (

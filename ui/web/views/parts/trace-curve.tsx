@@ -99,6 +99,9 @@ export function TraceCurve({ path, isDrag, onPoints }: TraceCurveProps) {
   );
 }
 
+/** px */
+const SMALL_SCREEN = 700;
+
 async function takePicture(trace: Signal<Trace>, file: File): Promise<void> {
   const url = URL.createObjectURL(file);
   const image = new Image();
@@ -115,7 +118,9 @@ async function takePicture(trace: Signal<Trace>, file: File): Promise<void> {
   }
   const old = trace.value.picture;
   if (old !== undefined) URL.revokeObjectURL(old.url);
-  trace.value = opened(url, { x: image.naturalWidth, y: image.naturalHeight });
+  const size = { x: image.naturalWidth, y: image.naturalHeight };
+  // A small screen shows half of it at a time, or a finger covers the axis.
+  trace.value = { ...opened(url, size), zoom: innerWidth < SMALL_SCREEN ? 2 : 1 };
 }
 
 interface TracingProps {
@@ -180,7 +185,7 @@ function Tracing({ trace, isDrag, onPoints }: TracingProps) {
         {scale.ok ? (
           <>
             <TracedTable trace={trace} />
-            <ProblemList problems={(read?.problems ?? []).map(inTableWords)} />
+            <ProblemList problems={(read?.problems ?? []).map((found) => inTableWords(found, 'point'))} />
             <p class="actions">
               <button
                 type="button"

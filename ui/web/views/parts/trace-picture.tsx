@@ -54,11 +54,14 @@ export function TracePicture({ trace }: { trace: Signal<Trace> }) {
     const isChosen = now.selected === what;
     const isMark = typeof what !== 'number';
     const faint = isMark && !now.marks[what].placed;
+    // Two marks often share a place, and a tap near one must still set another: only what is being set can be dragged.
+    const isHeld = isMark ? now.active === what && !faint : now.active === 'curve';
+    if (faint && now.active !== what) return null;
     return (
       // biome-ignore lint/a11y/noStaticElementInteractions: keys reach it through the picture, which has the focus
       <g
         key={what}
-        class={`trace-handle${isChosen ? ' chosen' : ''}${faint ? ' faint' : ''}`}
+        class={`trace-handle${isChosen ? ' chosen' : ''}${faint ? ' faint' : ''}${isHeld ? ' held' : ''}`}
         onPointerDown={(event) => {
           if (event.button !== 0) return;
           (event.currentTarget as Element).setPointerCapture(event.pointerId);
