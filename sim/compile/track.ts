@@ -6,6 +6,7 @@
  * no step of a run straddles a jump. Distances run along the road; curvature is stored so that
  * v^2 times it is the horizontal acceleration (cos^2 of the grade included).
  */
+import { GROUND_STRIDE } from '../physics/grip/place.ts';
 import type { Problem } from '../project/problem.ts';
 import { problem, warning } from '../project/problem.ts';
 import type { TrackSpec } from '../project/schema.ts';
@@ -42,6 +43,10 @@ export interface CompiledTrack {
   readonly lateralG: Float64Array;
   readonly normalV: Float64Array;
   readonly normalG: Float64Array;
+  /** The four and the sine of the slope side by side, five numbers a station, for the passes of a lap */
+  readonly ground: Float64Array;
+  /** Distance from each station to the next, m; 0 where the ground jumps and at the end */
+  readonly step: Float64Array;
   readonly startSpeed: number;
   /** Smallest radius, m, and where */
   readonly tightest: { readonly radius: number; readonly distance: number };
@@ -198,6 +203,8 @@ function sample(
     lateralG: column(),
     normalV: column(),
     normalG: column(),
+    ground: new Float64Array(GROUND_STRIDE * count),
+    step: column(),
   };
   let i = 0;
   let tightest = { radius: Number.POSITIVE_INFINITY, distance: 0 };
@@ -228,6 +235,11 @@ function sample(
       track.lateralG[i] = cos * sinBank;
       track.normalV[i] = ground.verticalCurvature * cosBank - kappa * sinBank;
       track.normalG[i] = cos * cosBank;
+      track.ground.set(
+        [track.lateralV[i]!, track.lateralG[i]!, track.normalV[i]!, track.normalG[i]!, sin],
+        GROUND_STRIDE * i,
+      );
+      if (i > 0) track.step[i - 1] = s - track.distance[i - 1]!;
       const radius =
         ground.planCurvature === 0 ? Number.POSITIVE_INFINITY : 1 / Math.abs(ground.planCurvature);
       if (radius < tightest.radius) tightest = { radius, distance: s };

@@ -8,40 +8,20 @@
  */
 import type { Instant } from './instant.ts';
 
-/** Numbers per station of a kart's ground: side force and load as a v^2 + b, climbing resistance; N. */
+/**
+ * Numbers per station of the ground along a track, side by side: lateralV, lateralG, normalV, normalG, sinGrade.
+ * Side force per mass is lateralV v^2 + lateralG g, load per mass normalV v^2 + normalG g.
+ */
 export const GROUND_STRIDE = 5;
-
-/** The ground along a track, by station. */
-export interface GroundColumns {
-  readonly lateralV: Float64Array;
-  readonly lateralG: Float64Array;
-  readonly normalV: Float64Array;
-  readonly normalG: Float64Array;
-  readonly sinGrade: Float64Array;
-}
-
-/** The ground as forces on a kart, `GROUND_STRIDE` numbers a station. */
-export function groundForces(ground: GroundColumns, mass: number, gravity: number): Float64Array {
-  const n = ground.sinGrade.length;
-  const forces = new Float64Array(GROUND_STRIDE * n);
-  const weight = mass * gravity;
-  for (let i = 0, o = 0; i < n; i++, o += GROUND_STRIDE) {
-    forces[o] = mass * ground.lateralV[i]!;
-    forces[o + 1] = weight * ground.lateralG[i]!;
-    forces[o + 2] = mass * ground.normalV[i]!;
-    forces[o + 3] = weight * ground.normalG[i]!;
-    forces[o + 4] = weight * ground.sinGrade[i]!;
-  }
-  return forces;
-}
 
 /** Places the kart at s.speed, s.squared on the ground that starts at `offset`. */
 export function placeOn(g: Instant, ground: Float64Array, offset: number): void {
-  const { s } = g;
-  const y = s.squared;
-  s.side = Math.abs(ground[offset]! * y + ground[offset + 1]!);
-  s.normal = ground[offset + 2]! * y + ground[offset + 3]!;
-  s.climb = ground[offset + 4]!;
+  const { k, s } = g;
+  const mvv = k.mass * s.squared;
+  const { weight } = k;
+  s.side = Math.abs(mvv * ground[offset]! + weight * ground[offset + 1]!);
+  s.normal = mvv * ground[offset + 2]! + weight * ground[offset + 3]!;
+  s.climb = weight * ground[offset + 4]!;
   settle(g);
 }
 

@@ -57,9 +57,9 @@ class Brakes {
 }
 
 export function brakingPass(problem: LapProblem, engineBraking: EngineBraking): BrakingCurve {
-  const { track, instants, ground, step, gears } = problem;
+  const { track, instants, gears } = problem;
   const { most, slowest } = problem.limits;
-  const { count: n, surface, closed } = track;
+  const { count: n, ground, step, surface, closed } = track;
   const { mass, gravity } = problem.kart.envelope;
   const clutchIn = engineBraking === 'never';
   const back = new Float64Array(n);

@@ -19,18 +19,25 @@ import {
   type Walker,
 } from './walker.ts';
 
+/**
+ * The braking curve lies below what a bend holds by more than this share of v^2. The limit pass knows that to 1e-8, and
+ * two stations of one place may differ by as much.
+ */
+const BELOW_BEND = 1 - 1e-7;
+
 /** Outcome of a step. */
 export const STEP = { free: 0, joinedBraking: 1, heldByCorner: 2, stalled: 3 } as const;
 
 /** Drives the step that starts at station i. */
 export function driveStep(d: Driving, i: number, w: Walker, shiftAllowed: boolean, out: WalkColumns): number {
   const { problem, curve } = d;
-  const { gears, ground, track } = problem;
+  const { gears, track } = problem;
+  const { ground } = track;
   const { most } = problem.limits;
   const { squared: back, deceleration: backDecel } = curve;
   const { drivetrain } = problem.kart;
   const j = i + 1 < track.count ? i + 1 : 0;
-  const h = problem.step[i]!;
+  const h = track.step[i]!;
   const g = problem.instants[track.surface[i]!]!;
   const { s } = g;
   let y = w.y;
@@ -63,7 +70,7 @@ export function driveStep(d: Driving, i: number, w: Walker, shiftAllowed: boolea
       out.gear[i] = gearAt(gears, y);
       out.time[i] = (2 * h) / (v + Math.sqrt(backThere));
       joinCurve(d, j, w, true);
-      return backThere < most[j]! * (1 - 1e-12) ? STEP.joinedBraking : STEP.heldByCorner;
+      return backThere < most[j]! * BELOW_BEND ? STEP.joinedBraking : STEP.heldByCorner;
     }
     if (
       y === most[i]! &&
@@ -78,7 +85,7 @@ export function driveStep(d: Driving, i: number, w: Walker, shiftAllowed: boolea
       if (thrustIn(gears, w.gear, v) >= holdForce(g)) {
         showHeld(d, i, j, y, out);
         out.time[i] = (2 * h) / (v + Math.sqrt(backThere));
-        const onBrakes = backThere < most[j]! * (1 - 1e-12);
+        const onBrakes = backThere < most[j]! * BELOW_BEND;
         joinCurve(d, j, w, onBrakes);
         return onBrakes ? STEP.joinedBraking : STEP.heldByCorner;
       }
@@ -190,7 +197,7 @@ export function driveStep(d: Driving, i: number, w: Walker, shiftAllowed: boolea
     // The rest of the step.
     finished = true;
     if (clipped) {
-      const onBrakes = backThere < most[j]! * (1 - 1e-12);
+      const onBrakes = backThere < most[j]! * BELOW_BEND;
       const gapHere = done === 0 ? backHere - y : backHere + (backThere - backHere) * done - y;
       const gapThere = reached - backThere;
       if (gapHere > 1e-12 * y && gapThere > 0) {
@@ -238,9 +245,9 @@ export function driveStep(d: Driving, i: number, w: Walker, shiftAllowed: boolea
 function showHeld(d: Driving, i: number, j: number, y: number, out: WalkColumns): void {
   const { curve, problem } = d;
   const there = curve.squared[j]!;
-  const onBrakes = there < problem.limits.most[j]! * (1 - 1e-12);
+  const onBrakes = there < problem.limits.most[j]! * BELOW_BEND;
   const decel = curve.deceleration[i]!;
-  out.a[i] = onBrakes && decel !== 0 ? -decel : (there - y) / (2 * problem.step[i]!);
+  out.a[i] = onBrakes && decel !== 0 ? -decel : (there - y) / (2 * problem.track.step[i]!);
   out.limit[i] = onBrakes ? curve.limit[i]! : problem.limits.limit[i]!;
   out.braking[i] = onBrakes ? 1 : 0;
   if (onBrakes) out.gear[i] = gearAt(problem.gears, y);

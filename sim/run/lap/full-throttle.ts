@@ -106,7 +106,7 @@ export function accelerateBetween(
   y: number,
   w: Walker,
 ): number {
-  mixGround(d.between, d.problem.ground, i, j, part);
+  mixGround(d.between, d.problem.track.ground, i, j, part);
   g.s.squared = y;
   accelerate(d, g, d.between, 0, w.gear, w.phase, w);
   return g.s.acceleration;
@@ -125,7 +125,7 @@ export function upshiftHelps(
   const time = d.problem.kart.drivetrain.upshiftTime;
   if (time === 0) return true;
   const { s } = g;
-  mixGround(d.between, d.problem.ground, i, j, part);
+  mixGround(d.between, d.problem.track.ground, i, j, part);
   s.squared = y;
   accelerate(d, g, d.between, 0, w.gear, PHASE.shift, w);
   const after = Math.sqrt(y) + s.acceleration * time;

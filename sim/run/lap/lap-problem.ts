@@ -1,13 +1,12 @@
 /**
  * A kart on a track, compiled: what does not change from lap to lap.
  *
- * In: compiled kart and track with the surfaces they meet on. Out: ground as forces on this kart, steps, gears as
- * columns, grip per surface, and the greatest speed that holds each station. Knows nothing of how a lap is driven.
+ * In: compiled kart and track with the surfaces they meet on. Out: gears as columns, grip per surface, and the
+ * greatest speed that holds each station. Knows nothing of how a lap is driven.
  */
 import type { CompiledKart, SurfacePair } from '../../compile/kart.ts';
 import type { CompiledTrack } from '../../compile/track.ts';
 import type { Instant } from '../../physics/grip/instant.ts';
-import { groundForces } from '../../physics/grip/place.ts';
 import type { Envelope } from '../../physics/grip-envelope.ts';
 import { gripEnvelope } from '../../physics/grip-envelope.ts';
 import { type GearTable, gearTable } from './gear-table.ts';
@@ -19,10 +18,6 @@ export interface LapProblem {
   /** Grip by surface of the track, and the same as bare numbers */
   readonly envelopes: readonly Envelope[];
   readonly instants: readonly Instant[];
-  /** See `groundForces` */
-  readonly ground: Float64Array;
-  /** Distance from each station to the next, m; 0 where the ground jumps and at the end */
-  readonly step: Float64Array;
   readonly gears: GearTable;
   readonly limits: SpeedLimits;
 }
@@ -36,11 +31,7 @@ export function lapProblem(
   const envelopes = pairs.map((p) => gripEnvelope(kart.envelope, p.front.grip, p.rear.grip));
   const instants = envelopes.map((e) => e.instant);
   const { mass, gravity } = kart.envelope;
-  const ground = groundForces(track, mass, gravity);
   const gears = gearTable(kart.drivetrain);
-  const { distance, count } = track;
-  const step = new Float64Array(count);
-  for (let i = 0; i + 1 < count; i++) step[i] = distance[i + 1]! - distance[i]!;
-  const limits = limitPass({ track, instants, ground, mass, gravity, limitSpeed: gears.limitSpeed });
-  return { kart, track, envelopes, instants, ground, step, gears, limits };
+  const limits = limitPass({ track, instants, mass, gravity, limitSpeed: gears.limitSpeed });
+  return { kart, track, envelopes, instants, gears, limits };
 }

@@ -25,7 +25,6 @@ export interface SpeedLimits {
 export interface LimitInput {
   readonly track: CompiledTrack;
   readonly instants: readonly Instant[];
-  readonly ground: Float64Array;
   readonly mass: number;
   readonly gravity: number;
   /** Of the top gear, m/s */
@@ -39,8 +38,8 @@ const SIDE_TOLERANCE = 3e-5;
 /** A track that must be taken slower than 1 cm/s cannot be driven, m2/s2. */
 const CRAWL_SQUARED = 1e-4;
 
-export function limitPass({ track, instants, ground, mass, gravity, limitSpeed }: LimitInput): SpeedLimits {
-  const { count: n, lateralV, lateralG, surface, speedLimit } = track;
+export function limitPass({ track, instants, mass, gravity, limitSpeed }: LimitInput): SpeedLimits {
+  const { count: n, ground, lateralV, lateralG, surface, speedLimit } = track;
   const limitTop = Math.min(limitSpeed, SPEED_CEILING);
   const most = new Float64Array(n);
   const limit = new Uint8Array(n);

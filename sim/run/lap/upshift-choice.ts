@@ -73,7 +73,7 @@ export function undoShiftsThatDoNotPay(
 
 /** Time of the step that starts at station i on the braking curve, s. */
 function brakingTime(d: Driving, i: number): number {
-  const h = d.problem.step[i]!;
+  const h = d.problem.track.step[i]!;
   const { squared } = d.curve;
   const j = i + 1 < squared.length ? i + 1 : 0;
   return h === 0 ? 0 : (2 * h) / (Math.sqrt(squared[i]!) + Math.sqrt(squared[j]!));

@@ -6,7 +6,7 @@ import { driveHard } from '../../../sim/physics/grip/drive.ts';
 import type { AxleGrip, EnvelopeKart } from '../../../sim/physics/grip/grip-inputs.ts';
 import { CONSTRAINT } from '../../../sim/physics/grip/grip-inputs.ts';
 import { holdWithoutEngine } from '../../../sim/physics/grip/hold.ts';
-import { groundForces, placeOn } from '../../../sim/physics/grip/place.ts';
+import { GROUND_STRIDE, placeOn } from '../../../sim/physics/grip/place.ts';
 import { type Envelope, gripEnvelope } from '../../../sim/physics/grip-envelope.ts';
 
 const G = 9.80665;
@@ -175,21 +175,11 @@ describe('quick searches', () => {
         const env = placed(s);
         const { fixed, loadFront, side, transfer } = env.instant.s;
         const cos = 1 / Math.hypot(1, s.grade);
-        const column = (value: number) => Float64Array.of(0, value);
-        const ground = groundForces(
-          {
-            lateralV: column((s.use * 0.85 * Math.min(s.mu, s.muRear) * G) / (s.v * s.v)),
-            lateralG: column(0),
-            normalV: column(0),
-            normalG: column(cos),
-            sinGrade: column(s.grade * cos),
-          },
-          MASS,
-          G,
-        );
+        const lateralV = (s.use * 0.85 * Math.min(s.mu, s.muRear) * G) / (s.v * s.v);
+        const ground = Float64Array.of(0, 0, 0, 0, 0, lateralV, 0, 0, cos, s.grade * cos);
         env.instant.s.speed = s.v;
         env.instant.s.squared = s.v * s.v;
-        placeOn(env.instant, ground, ground.length / 2);
+        placeOn(env.instant, ground, GROUND_STRIDE);
         const { s: now } = env.instant;
         for (const [a, b] of [
           [now.fixed, fixed],
