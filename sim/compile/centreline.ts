@@ -21,7 +21,9 @@ export interface GroundPoint {
   /** d(slope angle)/ds, 1/m, positive in a hollow */
   readonly verticalCurvature: number;
   readonly bank: number;
-  readonly width: number;
+  /** From the line to the edges */
+  readonly left: number;
+  readonly right: number;
   readonly surface: string;
   readonly speedLimit: number;
 }
@@ -69,12 +71,15 @@ export function splineCentreline(points: readonly TrackPoint[], spec: TrackSpec)
   const curveZ = heights.every((z) => z === heights[0])
     ? undefined
     : cubicSpline(chord, heights, spec.closed);
-  const widths = filled(
-    ring.map((p) => p.width),
-    chord,
-    spec.closed,
-    spec.width,
-  );
+  const edge = (side: 'left' | 'right') =>
+    filled(
+      ring.map((p) => edgesOf(p)?.[side]),
+      chord,
+      spec.closed,
+      edgesOf(spec)![side],
+    );
+  const lefts = edge('left');
+  const rights = edge('right');
   const banks = filled(
     ring.map((p) => p.bank),
     chord,
@@ -163,7 +168,8 @@ export function splineCentreline(points: readonly TrackPoint[], spec: TrackSpec)
         grade,
         verticalCurvature,
         bank: mix(banks),
-        width: mix(widths),
+        left: mix(lefts),
+        right: mix(rights),
         surface: surfaces[owner]!,
         speedLimit: Number.POSITIVE_INFINITY,
       };
@@ -226,12 +232,33 @@ export function stretchCentreline(stretches: readonly StretchSpec[], spec: Track
         grade,
         verticalCurvature: 0,
         bank: piece.stretch.bank ?? 0,
-        width: piece.stretch.width ?? spec.width,
+        ...(edgesOf(piece.stretch) ?? edgesOf(spec)!),
         surface: piece.stretch.surface ?? spec.surface,
         speedLimit: piece.stretch.speedLimit ?? Number.POSITIVE_INFINITY,
       };
     },
   };
+}
+
+/** What a builder may say of width, wherever it is laid. */
+export interface Widths {
+  readonly width?: number;
+  readonly widthLeft?: number;
+  readonly widthRight?: number;
+}
+
+/** Distances from the drawn line to the edges; undefined where nothing is said. An edge not given takes what is left. */
+export function edgesOf({
+  width,
+  widthLeft,
+  widthRight,
+}: Widths): { left: number; right: number } | undefined {
+  if (widthLeft !== undefined && widthRight !== undefined) return { left: widthLeft, right: widthRight };
+  if (widthLeft !== undefined)
+    return { left: widthLeft, right: width === undefined ? widthLeft : Math.max(0, width - widthLeft) };
+  if (widthRight !== undefined)
+    return { left: width === undefined ? widthRight : Math.max(0, width - widthRight), right: widthRight };
+  return width === undefined ? undefined : { left: width / 2, right: width / 2 };
 }
 
 /** Position and heading after a plan distance on a line or arc. */

@@ -11,7 +11,9 @@ import type { Problem } from '../project/problem.ts';
 import { problem, warning } from '../project/problem.ts';
 import type { TrackSpec } from '../project/schema.ts';
 import type { Centreline, GroundPoint } from './centreline.ts';
-import { splineCentreline, stretchCentreline } from './centreline.ts';
+import { edgesOf, splineCentreline, stretchCentreline } from './centreline.ts';
+import { lookOver } from './look-over.ts';
+import { smoothPoints } from './smooth-points.ts';
 
 export interface CompiledTrack {
   readonly name: string;
@@ -33,6 +35,9 @@ export interface CompiledTrack {
   /** rad, left edge higher positive */
   readonly bank: Float64Array;
   readonly width: Float64Array;
+  /** From the line to the edges, m */
+  readonly left: Float64Array;
+  readonly right: Float64Array;
   /** Index into `surfaces` */
   readonly surface: Uint8Array;
   /** m/s, Infinity where free */
@@ -68,23 +73,45 @@ export function compileTrack(
   path: string,
   spacing = DEFAULT_SPACING,
 ): { track?: CompiledTrack; problems: readonly Problem[] } {
-  const problems: Problem[] = [];
   if (!(spacing > 0)) throw new Error(`compileTrack: spacing must be positive, got ${spacing}`);
+  const { survey, problems } = surveyTrack(spec, path);
+  if (survey === undefined) return { problems };
+  const { line } = survey;
+  if (line.length / spacing > MAX_STATIONS) {
+    return {
+      problems: [
+        ...problems,
+        problem('too-long', path, 'the track needs more stations than can be computed', {
+          value: `${Math.round(line.length)} m`,
+          limit: `${Math.floor(MAX_STATIONS * spacing)} m at a spacing of ${spacing} m`,
+          remedy: 'check the unit of the coordinates, or ask for a wider spacing',
+        }),
+      ],
+    };
+  }
+  const track = sample(survey, spacing);
+  return { track, problems: [...problems, ...lookOver(track, path)] };
+}
+
+/** A drawn track as a curve, with what lies along it: what stations are laid on. */
+export interface Survey {
+  readonly spec: TrackSpec;
+  readonly line: Centreline;
+  /** Distances at which something jumps, both ends included */
+  readonly breaks: readonly number[];
+  readonly closure: { readonly gap: number; readonly turn: number };
+}
+
+export function surveyTrack(
+  spec: TrackSpec,
+  path: string,
+): { survey?: Survey; problems: readonly Problem[] } {
+  const problems: Problem[] = [];
   const line = makeLine(spec, path, problems);
   if (line === undefined) return { problems };
   if (!(line.length > 0) || !Number.isFinite(line.length)) {
     problems.push(
       problem('no-length', path, 'the track has no length', { remedy: 'give it points that differ' }),
-    );
-    return { problems };
-  }
-  if (line.length / spacing > MAX_STATIONS) {
-    problems.push(
-      problem('too-long', path, 'the track needs more stations than can be computed', {
-        value: `${Math.round(line.length)} m`,
-        limit: `${Math.floor(MAX_STATIONS * spacing)} m at a spacing of ${spacing} m`,
-        remedy: 'check the unit of the coordinates, or ask for a wider spacing',
-      }),
     );
     return { problems };
   }
@@ -120,7 +147,12 @@ export function compileTrack(
       ),
     );
   }
-  return { track: sample(spec, line, spacing, closure), problems };
+  return { survey: { spec, line, breaks: mergeBreaks(line, spec), closure }, problems };
+}
+
+/** What lies at distance s; the sections that hold are those round `middle`, a place in the same cell. */
+export function groundAt(survey: Survey, s: number, side: 'before' | 'after', middle: number): GroundPoint {
+  return withSections(survey.line.at(s, side), survey.spec, middle);
 }
 
 function makeLine(spec: TrackSpec, path: string, problems: Problem[]): Centreline | undefined {
@@ -134,7 +166,8 @@ function makeLine(spec: TrackSpec, path: string, problems: Problem[]): Centrelin
     );
     return undefined;
   }
-  const distinct = spec.points.filter((p, i, all) => {
+  const drawn = smoothed(spec, path, problems);
+  const distinct = drawn.filter((p, i, all) => {
     const before = i > 0 ? all[i - 1]! : undefined;
     return before === undefined || Math.hypot(p.x - before.x, p.y - before.y) > 1e-6;
   });
@@ -160,6 +193,21 @@ function makeLine(spec: TrackSpec, path: string, problems: Problem[]): Centrelin
   return splineCentreline(distinct, spec);
 }
 
+/** The points as they are used: as drawn, or smoothed within the tolerance the track states. */
+function smoothed(spec: TrackSpec, path: string, problems: Problem[]): NonNullable<TrackSpec['points']> {
+  const points = spec.points!;
+  if (spec.smooth === undefined || points.length < 5) return points;
+  const smooth = smoothPoints(points, spec.closed, spec.smooth);
+  problems.push(
+    warning('smoothed', `${path}.points`, 'the drawn points were smoothed before the curve was laid', {
+      value: `moved ${smooth.mean.toFixed(2)} m on average, point ${smooth.farthest} most: ${smooth.most.toFixed(2)} m`,
+      limit: `${spec.smooth} m at most`,
+      remedy: 'remove `smooth` to drive the points as they are',
+    }),
+  );
+  return points.map((p, i) => ({ ...p, x: smooth.x[i]!, y: smooth.y[i]! }));
+}
+
 function closureOf(line: Centreline, closed: boolean): { gap: number; turn: number } {
   if (!closed) return { gap: 0, turn: 0 };
   const start = line.at(0, 'after');
@@ -171,13 +219,7 @@ function closureOf(line: Centreline, closed: boolean): { gap: number; turn: numb
   };
 }
 
-function sample(
-  spec: TrackSpec,
-  line: Centreline,
-  spacing: number,
-  closure: { gap: number; turn: number },
-): CompiledTrack {
-  const breaks = mergeBreaks(line, spec);
+function sample({ spec, line, breaks, closure }: Survey, spacing: number): CompiledTrack {
   const cells: number[][] = [];
   let count = 0;
   for (let i = 0; i + 1 < breaks.length; i++) {
@@ -197,6 +239,8 @@ function sample(
     sinGrade: column(),
     bank: column(),
     width: column(),
+    left: column(),
+    right: column(),
     surface: new Uint8Array(count),
     speedLimit: column(),
     lateralV: column(),
@@ -228,7 +272,10 @@ function sample(
       track.curvature[i] = kappa;
       track.sinGrade[i] = sin;
       track.bank[i] = ground.bank;
-      track.width[i] = ground.width;
+      track.left[i] = ground.left;
+      track.right[i] = ground.right;
+      const width = ground.left + ground.right;
+      track.width[i] = width;
       track.surface[i] = indexOf(surfaces, ground.surface);
       track.speedLimit[i] = ground.speedLimit;
       track.lateralV[i] = kappa * cosBank + ground.verticalCurvature * sinBank;
@@ -243,7 +290,7 @@ function sample(
       const radius =
         ground.planCurvature === 0 ? Number.POSITIVE_INFINITY : 1 / Math.abs(ground.planCurvature);
       if (radius < tightest.radius) tightest = { radius, distance: s };
-      if (ground.width < narrowest.width) narrowest = { width: ground.width, distance: s };
+      if (width < narrowest.width) narrowest = { width, distance: s };
       i++;
     }
   }
@@ -299,7 +346,7 @@ function withSections(ground: GroundPoint, spec: TrackSpec, middle: number): Gro
     result = {
       ...result,
       ...(section.surface === undefined ? {} : { surface: section.surface }),
-      ...(section.width === undefined ? {} : { width: section.width }),
+      ...edgesOf(section),
       ...(section.bank === undefined ? {} : { bank: section.bank }),
       ...(section.grade === undefined ? {} : { grade: section.grade, verticalCurvature: 0 }),
       ...(section.speedLimit === undefined ? {} : { speedLimit: section.speedLimit }),

@@ -280,7 +280,10 @@ const kart = v.strictObject({
 
 const laid = {
   surface: v.exactOptional(reference),
+  /** Both edges as far from the drawn line, unless one is given by itself. */
   width: may('width'),
+  widthLeft: may('edge'),
+  widthRight: may('edge'),
   bank: may('bank'),
 };
 
@@ -317,17 +320,39 @@ const section = v.strictObject({
   ...laid,
 });
 
+const metres = v.pipe(v.number(), v.finite(), v.minValue(-1e6), v.maxValue(1e6));
+
+/** A line found for a kart, kept with its track; sim/study/line says when it is stale. */
+const keptLine = v.strictObject({
+  kind: v.picklist(['smoothest', 'fastest']),
+  /** Ids at the time; the figures in `madeFor` decide whether the line still holds. */
+  kart: text(48),
+  day: text(48),
+  /** Lap time when it was found, s */
+  time: v.pipe(v.number(), v.finite()),
+  /** Figures of kart and track it was found for */
+  madeFor: v.pipe(v.record(text(80), v.pipe(v.number(), v.finite())), v.maxEntries(200)),
+  /** Along the drawn line, m, and to the left of it, m */
+  distance: v.pipe(v.array(metres), v.minLength(2), v.maxLength(20_000)),
+  offset: v.pipe(v.array(metres), v.minLength(2), v.maxLength(20_000)),
+});
+
 const track = v.strictObject({
   name: title,
   note,
   closed: v.boolean(),
   surface: reference,
   width: or('width'),
+  widthLeft: may('edge'),
+  widthRight: may('edge'),
+  /** Smooths the points of a noisy track, moving none farther than this. */
+  smooth: may('smoothing'),
   points: v.exactOptional(v.pipe(v.array(point), v.minLength(2), v.maxLength(5000))),
   stretches: v.exactOptional(v.pipe(v.array(stretch), v.minLength(1), v.maxLength(5000))),
   sections: v.optional(v.pipe(v.array(section), v.maxLength(1000)), []),
   /** Speed at the start line of an open course. */
   startSpeed: or('speed', 0),
+  lines: v.exactOptional(v.pipe(v.array(keptLine), v.maxLength(40))),
 });
 
 export const projectSchema = v.strictObject({
@@ -373,6 +398,7 @@ export type BrakesSpec = v.InferOutput<typeof brakes>;
 export type KartSpec = v.InferOutput<typeof kart>;
 export type TrackSpec = v.InferOutput<typeof track>;
 export type PointsSpec = v.InferOutput<typeof points>;
+export type KeptLineSpec = v.InferOutput<typeof keptLine>;
 export type StretchSpec = v.InferOutput<typeof stretch>;
 /** A project as somebody may write it in JSON. */
 export type ProjectInput = v.InferInput<typeof projectSchema>;

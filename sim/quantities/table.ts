@@ -398,6 +398,19 @@ export const QUANTITIES = {
   // Track
   coordinate: row('', 'length', 'position', 'm', -100_000, 100_000, 'map or a tape', {}),
   width: row('', 'length', 'track width', 'm', 0.3, 200, 'paces', { default: 6, usual: [2, 30] }),
+  edge: row('', 'length', 'distance from the drawn line to the edge of the track', 'm', 0.1, 200, 'paces', {
+    usual: [1, 20],
+  }),
+  smoothing: row(
+    '',
+    'length',
+    'farthest that smoothing may move a drawn point',
+    'm',
+    0.001,
+    20,
+    'how far the points of a logger lie apart on a second lap',
+    { usual: [0.01, 5] },
+  ),
   distance: row('s', 'length', 'distance along the track', 'm', 0, 1_000_000, 'wheel or map', {}),
   straightLength: row('', 'length', 'length of a straight', 'm', 0, 100_000, 'wheel or map', {}),
   radius: row('R', 'length', 'radius', 'm', 0.3, 100_000, 'chord and its height', {}),
