@@ -1,4 +1,7 @@
 /** The track: where it runs, what lies on it, how high it goes; its map beside it. */
+import { useMemo } from 'preact/hooks';
+import { compileTrack } from '../../../sim/index.ts';
+import { CourseEditor } from '../drawing/course-editor.tsx';
 import { useWorkbench } from '../state/context.ts';
 import { metres } from '../words/numbers.ts';
 import { LapView } from './lap-view.tsx';
@@ -9,7 +12,11 @@ export function TrackPage() {
   const project = workbench.project.value;
   const { track: id } = workbench.choice.value;
   const track = project.tracks[id];
-  const lap = workbench.answers.lap.value.result;
+  // Of the course as drawn: a kart that cannot drive it does not change how long it is.
+  const length = useMemo(
+    () => (track === undefined ? undefined : compileTrack(track, `tracks.${id}`, 1).track?.length),
+    [track, id],
+  );
   if (track === undefined) return <p class="card">This project has no track.</p>;
   const grounds = Object.keys(project.surfaces);
   return (
@@ -21,10 +28,11 @@ export function TrackPage() {
         <p class="lap-time">{track.name}</p>
         <p>
           {track.closed ? 'A closed circuit' : 'An open course'}
-          {lap === undefined ? '' : ` of ${metres(lap.length)}`},{' '}
+          {length === undefined ? '' : ` of ${metres(length)}`},{' '}
           {project.surfaces[track.surface]?.name.toLowerCase()}. {track.note ?? ''}
         </p>
       </section>
+      <CourseEditor />
       <PartCard kind="tracks" id={id} label="Track" onChoose={(next) => workbench.choose({ track: next })} />
       {grounds.map((ground) => (
         <PartCard key={ground} kind="surfaces" id={ground} label="Ground" />

@@ -1,0 +1,212 @@
+/** A course drawn in a real browser: by pointer, by touch, by keys alone; closed, scaled, laid with a surface, undone. */
+import type { Page } from 'playwright-core';
+import { expect, test } from 'vitest';
+import { describeInBrowser } from './harness.ts';
+import { axeFindings, DESK, fitOf, PHONE, settled } from './looking.ts';
+
+interface Spot {
+  readonly x: number;
+  readonly y: number;
+}
+
+/** An oval of tapped places in the middle of the board, px from its corner. */
+const RING: readonly Spot[] = Array.from({ length: 9 }, (_, i) => {
+  const angle = (2 * Math.PI * i) / 9;
+  return { x: 300 + 150 * Math.cos(angle), y: 250 + 90 * Math.sin(angle) };
+});
+
+describeInBrowser('drawing', ({ open }) => {
+  test('tapped point by point, closed on the first, it has a lap; undo and redo go through a reload', async () => {
+    const { page, expectNoComplaints, close } = await open('#/track', DESK);
+    await begin(page);
+    for (const spot of RING) await tap(page, spot);
+    await expect.poll(() => pointsDrawn(page)).toBe(9);
+    await tap(page, RING[0]!);
+    await expect.poll(() => courseSays(page)).toMatch(/A closed circuit of \d+\sm/);
+    expect(await page.getByRole('combobox', { name: 'Track', exact: true }).inputValue()).toMatch(/^drawn/);
+    await expect.poll(() => page.locator('.lap-time').first().textContent()).toBe('My course');
+    await page.getByRole('button', { name: /^Undo/ }).click();
+    await expect.poll(() => courseSays(page)).toMatch(/An open course/);
+    for (let i = 0; i < 3; i++) await page.getByRole('button', { name: /^Undo/ }).click();
+    await expect.poll(() => pointsDrawn(page)).toBe(6);
+    await expect.poll(() => page.evaluate(() => document.body.textContent?.includes('NaN'))).toBe(false);
+    await page.waitForTimeout(600);
+    await page.reload();
+    await expect.poll(() => pointsDrawn(page), { timeout: 10_000 }).toBe(6);
+    for (let i = 0; i < 4; i++) await page.getByRole('button', { name: /^Redo/ }).click();
+    await expect.poll(() => courseSays(page)).toMatch(/A closed circuit of \d+\sm/);
+    expectNoComplaints();
+    await close();
+  });
+
+  test('drawn freehand in one go and back to its start, it closes by itself; a drag is one step', async () => {
+    const { page, expectNoComplaints, close } = await open('#/track', DESK);
+    await begin(page);
+    const box = await boardBox(page);
+    const at = (share: number): Spot => ({
+      x: box.x + 330 + 170 * Math.cos(2 * Math.PI * share) * (1 + 0.12 * Math.sin(6 * Math.PI * share)),
+      y: box.y + 260 + 100 * Math.sin(2 * Math.PI * share),
+    });
+    await page.mouse.move(at(0).x, at(0).y);
+    await page.mouse.down();
+    for (let i = 1; i <= 90; i++) await page.mouse.move(at(i / 90).x, at(i / 90).y);
+    await page.mouse.up();
+    await expect.poll(() => courseSays(page)).toMatch(/A closed circuit of \d+\sm/);
+    const count = await pointsDrawn(page);
+    expect(count).toBeGreaterThan(8);
+    expect(count).toBeLessThan(45);
+    await page.getByRole('radio', { name: 'Move' }).check();
+    const before = await courseSays(page);
+    const mark = (await page.locator('.board-point').nth(3).boundingBox())!;
+    await page.mouse.move(mark.x + mark.width / 2, mark.y + mark.height / 2);
+    await page.mouse.down();
+    for (let i = 1; i <= 20; i++)
+      await page.mouse.move(mark.x + mark.width / 2 + 0.7 * i, mark.y + mark.height / 2 + 0.4 * i);
+    await page.mouse.up();
+    await expect.poll(() => courseSays(page)).not.toBe(before);
+    await expect
+      .poll(() => page.locator('.board-label').textContent())
+      .toMatch(/radius [\d.]+ m.*course \d+ m.*lap [\d.]+\ss/);
+    await page.getByRole('button', { name: /^Undo/ }).click();
+    await expect.poll(() => courseSays(page)).toBe(before);
+    expectNoComplaints();
+    await close();
+  });
+
+  test('scaled to a known lap, measured between two places, laid with a surface, reversed', async () => {
+    const { page, expectNoComplaints, close } = await open('#/track', DESK);
+    await begin(page);
+    for (const spot of [...RING, RING[0]!]) await tap(page, spot);
+    await expect.poll(() => courseSays(page)).toMatch(/A closed circuit/);
+    await page.getByLabel('Known length of a lap').fill('600 m');
+    await page.getByRole('button', { name: 'Scale to this length' }).click();
+    await expect.poll(() => courseSays(page)).toMatch(/A closed circuit of 600\sm/);
+    await page.getByRole('radio', { name: 'Measure' }).check();
+    await tap(page, { x: 200, y: 200 });
+    await tap(page, { x: 400, y: 200 });
+    const drawn = Number(/(\d+\.\d) m apart/.exec((await page.locator('.course').textContent()) ?? '')?.[1]);
+    await page.getByLabel('They really are').fill(`${(drawn / 2).toFixed(2)} m`);
+    await page.getByRole('button', { name: 'Scale the course' }).click();
+    await expect.poll(() => courseSays(page)).toMatch(/A closed circuit of (299|300|301)\sm/);
+    await page.getByRole('radio', { name: 'Move' }).check();
+    await page.getByRole('button', { name: 'All of it' }).click();
+    await page.getByText(/^The course as lists/).click();
+    await page.getByRole('button', { name: 'Point 3', exact: true }).click();
+    await page.getByRole('button', { name: 'Start of a range' }).click();
+    await page.getByRole('button', { name: 'Point 6', exact: true }).click();
+    await page.getByLabel('Lay on it').selectOption({ label: 'Asphalt' });
+    const grounds = () => page.locator('section[aria-label="Points"] tbody td:last-child').allTextContents();
+    await expect.poll(async () => (await grounds()).filter((g) => g === 'Asphalt').length).toBe(3);
+    await page.getByRole('button', { name: 'Reverse' }).click();
+    await expect.poll(async () => (await grounds()).filter((g) => g === 'Asphalt').length).toBe(3);
+    expect(await page.locator('section[aria-label="Stretches"]').textContent()).toMatch(
+      /(left|right) \d+°, radius [\d.]+ m/,
+    );
+    expectNoComplaints();
+    await close();
+  });
+
+  test('by keys alone: points picked, moved, made sharper, inserted, deleted, typed', async () => {
+    const { page, expectNoComplaints, close } = await open('#/track', DESK);
+    await settled(page);
+    const board = page.getByRole('application');
+    await board.focus();
+    const name = () => board.getAttribute('aria-label');
+    await page.keyboard.press('n');
+    await page.keyboard.press('n');
+    await page.keyboard.press('n');
+    await expect.poll(name).toMatch(/^Point 3 of 36/);
+    await page.keyboard.press('Shift+ArrowUp');
+    await page.keyboard.press('s');
+    await expect
+      .poll(() => page.getByRole('button', { name: /^Undo/ }).textContent())
+      .toMatch(/point 3 sharper/);
+    await page.keyboard.press('i');
+    await expect.poll(name).toMatch(/^Point 4 of 37/);
+    await page.keyboard.press('Delete');
+    await expect.poll(() => pointsDrawn(page)).toBe(36);
+    await page.keyboard.press('b');
+    await expect.poll(name).toMatch(/^Point \d+ of 36/);
+    await page.keyboard.press('+');
+    await page.keyboard.press('0');
+    const radius = page.getByLabel('Radius of the bend here');
+    for (let i = 0; i < 36 && (await radius.count()) === 0; i++) await page.keyboard.press('n');
+    await radius.fill('11 m');
+    await expect
+      .poll(async () => `${await name()} ${await page.locator('.point-fields').textContent()}`)
+      .toMatch(/radius 11\.0 m|no place of this point alone/);
+    await page.getByLabel('East').fill('nowhere');
+    expect(await page.getByLabel('East').getAttribute('aria-invalid')).toBe('true');
+    expect(await axeFindings(page)).toEqual([]);
+    expectNoComplaints();
+    await close();
+  });
+
+  test('by touch on a phone: tapped, closed, and two fingers move the ground and nothing else', async () => {
+    const { page, expectNoComplaints, close } = await open('#/track', PHONE);
+    await begin(page);
+    const ring = RING.map(({ x, y }) => ({ x: 20 + x * 0.55, y: y * 0.8 }));
+    const box = await boardBox(page);
+    for (const spot of [...ring, ring[0]!]) {
+      await page.touchscreen.tap(box.x + spot.x, box.y + spot.y);
+      // The ground must not shift under the finger while tools and words around it change.
+      expect(Math.abs((await boardBox(page)).y - box.y)).toBeLessThan(1);
+    }
+    await expect.poll(() => courseSays(page)).toMatch(/A closed circuit of \d+\sm/);
+    const before = await courseSays(page);
+    const scale = () => page.locator('.board-scale text').textContent();
+    const first = await scale();
+    const touch = await page.context().newCDPSession(page);
+    const fingers = (spread: number) => [
+      { x: box.x + 170 - spread, y: box.y + 200, id: 1 },
+      { x: box.x + 170 + spread, y: box.y + 200, id: 2 },
+    ];
+    await touch.send('Input.dispatchTouchEvent', { type: 'touchStart', touchPoints: fingers(20) });
+    for (let spread = 24; spread <= 120; spread += 8)
+      await touch.send('Input.dispatchTouchEvent', { type: 'touchMove', touchPoints: fingers(spread) });
+    await touch.send('Input.dispatchTouchEvent', { type: 'touchEnd', touchPoints: [] });
+    await expect.poll(scale).not.toBe(first);
+    expect(await courseSays(page)).toBe(before);
+    const { wide, small } = await fitOf(page);
+    expect({ wide, small }).toEqual({ wide: 0, small: [] });
+    expectNoComplaints();
+    await close();
+  });
+
+  test('a course of stretches is turned into points on the same line', async () => {
+    const { page, expectNoComplaints, close } = await open('#/track', DESK);
+    await page.getByRole('combobox', { name: 'Track', exact: true }).selectOption({ label: 'Cinder Yard' });
+    await expect.poll(() => courseSays(page)).toMatch(/of 454\sm/);
+    await page.getByRole('button', { name: 'Turn the stretches into points' }).click();
+    await expect.poll(() => pointsDrawn(page)).toBeGreaterThan(30);
+    await expect.poll(() => courseSays(page)).toMatch(/of 45[2-6]\sm/);
+    expectNoComplaints();
+    await close();
+  });
+});
+
+async function begin(page: Page): Promise<void> {
+  await settled(page);
+  await page.getByRole('button', { name: 'I have read this' }).click();
+  await page.getByRole('button', { name: 'Draw a new course' }).click();
+  await page.locator('.board').scrollIntoViewIfNeeded();
+}
+
+async function boardBox(page: Page): Promise<{ x: number; y: number; width: number; height: number }> {
+  const box = await page.locator('.board').boundingBox();
+  if (box === null) throw new Error('the drawing board is not on the page');
+  return box;
+}
+
+async function tap(page: Page, spot: Spot): Promise<void> {
+  const box = await boardBox(page);
+  await page.mouse.click(box.x + spot.x, box.y + spot.y);
+}
+
+function pointsDrawn(page: Page): Promise<number> {
+  return page.locator('.board-point').count();
+}
+
+async function courseSays(page: Page): Promise<string> {
+  return (await page.locator('section[aria-labelledby="track-title"]').textContent()) ?? '';
+}

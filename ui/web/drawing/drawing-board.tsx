@@ -1,0 +1,321 @@
+/**
+ * The drawing board: the ground from above, the builder's picture under it, the course with its control points.
+ *
+ * In: the track as drawn and compiled. Out: deeds of the hand (gesture.ts), carried out by the caller. Pointer, touch
+ * and keys do the same things; every place is also a row of the point list.
+ */
+import { useLayoutEffect, useMemo, useRef, useState } from 'preact/hooks';
+import type { CompiledTrack } from '../../../sim/index.ts';
+import type { Fitted } from '../map/fit.ts';
+import { groundOutline } from '../map/fit.ts';
+import type { DrawingState } from './drawing-state.ts';
+import type { DrawnPoint } from './drawn-points.ts';
+import type { Deed, Gesture } from './gesture.ts';
+import { lifted, movedTo, pinchBegun, pinched, pressed } from './gesture.ts';
+import type { Place } from './point-edits.ts';
+import type { Board, Viewport } from './viewport.ts';
+import { fitted, panned, scaleBar, toGround, toScreen, zoomedAt } from './viewport.ts';
+
+export interface DrawingBoardProps {
+  readonly state: DrawingState;
+  readonly points: readonly DrawnPoint[];
+  readonly closed: boolean;
+  /** At a spacing for drawing; undefined while the course cannot be compiled. */
+  readonly compiled: CompiledTrack | undefined;
+  /** Radius at each point, m. */
+  readonly radii: readonly number[];
+  /** What is said beside the pointer or the selected point. */
+  readonly saying: (point: number | undefined, at: Place) => string;
+  readonly onDeed: (deed: Deed, toGround: (pixel: Place) => Place) => void;
+  readonly onKey: (event: KeyboardEvent) => void;
+}
+
+/** px round a control point that count as on it: a fingertip. */
+const TOUCH = 22;
+const HEIGHT = 520;
+
+export function DrawingBoard(props: DrawingBoardProps) {
+  const { state, points, compiled, closed, radii } = props;
+  const frame = useRef<HTMLDivElement>(null);
+  const [width, setWidth] = useState(0);
+  const board: Board = { width: Math.max(width, 240), height: HEIGHT };
+  const pointers = useRef(new Map<number, Place>());
+  const gesture = useRef<Gesture>({ kind: 'none' });
+  const serial = useRef(0);
+  const space = useRef(false);
+  const [hover, setHover] = useState<Place | undefined>(undefined);
+  const [stroke, setStroke] = useState<readonly Place[]>([]);
+
+  useLayoutEffect(() => {
+    const element = frame.current;
+    if (element === null) return undefined;
+    setWidth(element.clientWidth);
+    const watcher = new ResizeObserver(() => setWidth(element.clientWidth));
+    watcher.observe(element);
+    // The page must not scroll while the wheel zooms: Preact's own listener would be passive.
+    const wheel = (event: WheelEvent): void => {
+      event.preventDefault();
+      const box = element.getBoundingClientRect();
+      const at = { x: event.clientX - box.left, y: event.clientY - box.top };
+      const view = state.view.peek();
+      if (view !== undefined)
+        state.view.value = zoomedAt(
+          view,
+          { width: box.width, height: HEIGHT },
+          at,
+          Math.exp(-event.deltaY / 400),
+        );
+    };
+    element.addEventListener('wheel', wheel, { passive: false });
+    return () => {
+      watcher.disconnect();
+      element.removeEventListener('wheel', wheel);
+    };
+  }, []);
+
+  const view = state.view.value ?? fitted(points, board);
+  // Held from the first look on: a window that fits itself anew would move the ground under the hand.
+  useLayoutEffect(() => {
+    if (width > 0 && state.view.peek() === undefined) state.view.value = view;
+  });
+  const screen = (place: Place): Place => toScreen(view, board, place);
+  const ground = (pixel: Place): Place => toGround(view, board, pixel);
+  const line = useMemo(
+    () => (compiled === undefined ? undefined : lineOf(compiled, view, board)),
+    [compiled, view, width],
+  );
+
+  const pixelOf = (event: PointerEvent): Place => {
+    const box = frame.current?.getBoundingClientRect();
+    return { x: event.clientX - (box?.left ?? 0), y: event.clientY - (box?.top ?? 0) };
+  };
+  const under = (pixel: Place): number | undefined => {
+    let best: number | undefined;
+    let least = TOUCH;
+    for (const [i, point] of points.entries()) {
+      const at = screen(point);
+      const distance = Math.hypot(at.x - pixel.x, at.y - pixel.y);
+      if (distance <= least) [least, best] = [distance, i];
+    }
+    return best;
+  };
+  const take = (step: { readonly gesture: Gesture; readonly deeds: readonly Deed[] }): void => {
+    gesture.current = step.gesture;
+    setStroke(step.gesture.kind === 'stroke' ? step.gesture.stroke : []);
+    for (const deed of step.deeds) {
+      const now = state.view.peek() ?? view;
+      if (deed.do === 'pan') state.view.value = panned(now, deed.dx, deed.dy);
+      else if (deed.do === 'pinch')
+        state.view.value = panned(zoomedAt(now, board, deed.at, deed.factor), deed.dx, deed.dy);
+      else props.onDeed(deed, (pixel) => toGround(state.view.peek() ?? view, board, pixel));
+    }
+  };
+  const two = (): readonly [Place, Place] | undefined => {
+    const [first, second] = [...pointers.current.values()];
+    return first === undefined || second === undefined ? undefined : [first, second];
+  };
+  const onDown = (event: PointerEvent): void => {
+    if (event.button > 1) return;
+    frame.current?.setPointerCapture(event.pointerId);
+    const at = pixelOf(event);
+    pointers.current.set(event.pointerId, at);
+    const both = two();
+    serial.current += 1;
+    take(
+      both === undefined
+        ? pressed({ at, over: under(at), pan: event.button === 1 || space.current })
+        : pinchBegun(...both),
+    );
+  };
+  const onMove = (event: PointerEvent): void => {
+    const at = pixelOf(event);
+    if (event.pointerType === 'mouse') setHover(at);
+    if (!pointers.current.has(event.pointerId)) return;
+    pointers.current.set(event.pointerId, at);
+    const both = two();
+    take(
+      both === undefined
+        ? movedTo(gesture.current, state.mode.peek(), at, serial.current)
+        : pinched(gesture.current, ...both),
+    );
+  };
+  const onUp = (event: PointerEvent): void => {
+    if (!pointers.current.delete(event.pointerId)) return;
+    // The finger that stays after a pinch moves nothing until it is lifted too.
+    if (pointers.current.size > 0) gesture.current = { kind: 'none' };
+    else take(lifted(gesture.current, state.mode.peek()));
+  };
+
+  const { selected } = state;
+  const bar = scaleBar(view, 110);
+  const spoken = selected.value === undefined ? undefined : points[selected.value];
+  const label = spoken ?? (hover === undefined ? undefined : ground(hover));
+  return (
+    // An application to a screen reader: it has keys of its own, said in its label.
+    <div
+      ref={frame}
+      class={`board ${state.mode.value}`}
+      role="application"
+      // biome-ignore lint/a11y/noNoninteractiveTabindex: the board is worked by keys
+      tabIndex={0}
+      aria-roledescription="drawing board"
+      aria-label={
+        spoken === undefined
+          ? `Course of ${points.length} points. N and B pick a point, arrows move it.`
+          : `Point ${selected.value! + 1} of ${points.length}: ${props.saying(selected.value, spoken)}`
+      }
+      onPointerDown={onDown}
+      onPointerMove={onMove}
+      onPointerUp={onUp}
+      onPointerCancel={onUp}
+      onPointerLeave={() => setHover(undefined)}
+      onKeyDown={(event) => {
+        if (event.key === ' ') {
+          space.current = true;
+          event.preventDefault();
+        }
+        props.onKey(event);
+      }}
+      onKeyUp={(event) => {
+        if (event.key === ' ') space.current = false;
+      }}
+    >
+      <svg width={board.width} height={board.height} aria-hidden="true">
+        <PictureUnder state={state} view={view} board={board} />
+        <Grid view={view} board={board} />
+        {line === undefined ? null : (
+          <>
+            <path class="board-ground" d={line.ground} />
+            <path class="board-line" d={line.path} />
+          </>
+        )}
+        {points.map((point, i) => (
+          <PointMark
+            key={i}
+            at={screen(point)}
+            number={i + 1}
+            isSelected={i === selected.value}
+            isFirst={i === 0}
+            isTight={(radii[i] ?? Number.POSITIVE_INFINITY) < 4}
+          />
+        ))}
+        {state.draft.value === undefined ? null : (
+          <PointMark
+            at={screen(state.draft.value)}
+            number={1}
+            isSelected={true}
+            isFirst={true}
+            isTight={false}
+          />
+        )}
+        {stroke.length === 0 ? null : (
+          <polyline class="board-stroke" points={stroke.map(({ x, y }) => `${x},${y}`).join(' ')} />
+        )}
+        <Spots spots={state.spots.value.map(screen)} />
+        <g class="board-scale" transform={`translate(14 ${board.height - 18})`}>
+          <path d={`M0 -6V0H${bar.pixels.toFixed(1)}V-6`} />
+          <text x={bar.pixels / 2} y="-8">
+            {bar.metres} m
+          </text>
+        </g>
+        {closed ? null : (
+          <text x="14" y="22" class="board-open">
+            open course: start at 1
+          </text>
+        )}
+      </svg>
+      {label === undefined ? null : (
+        <p class="board-label" aria-hidden="true">
+          {props.saying(selected.value, label)}
+        </p>
+      )}
+    </div>
+  );
+}
+
+function lineOf(track: CompiledTrack, view: Viewport, board: Board): { ground: string; path: string } {
+  const at = (i: number): Place => toScreen(view, board, { x: track.x[i]!, y: track.y[i]! });
+  const x = new Float64Array(track.count);
+  const y = new Float64Array(track.count);
+  let path = '';
+  for (let i = 0; i < track.count; i++) {
+    const place = at(i);
+    x[i] = place.x;
+    y[i] = place.y;
+    path += `${i === 0 ? 'M' : 'L'}${place.x.toFixed(1)} ${place.y.toFixed(1)}`;
+  }
+  const drawn: Fitted = { x, y, scale: view.scale };
+  return {
+    ground: groundOutline(drawn, track.width, 0, track.count - 1, 1),
+    path: track.closed ? `${path}Z` : path,
+  };
+}
+
+interface PointMarkProps {
+  readonly at: Place;
+  readonly number: number;
+  readonly isSelected: boolean;
+  readonly isFirst: boolean;
+  readonly isTight: boolean;
+}
+
+function PointMark({ at, number, isSelected, isFirst, isTight }: PointMarkProps) {
+  const size = isSelected ? 9 : 6;
+  return (
+    <g
+      class={`board-point${isSelected ? ' selected' : ''}${isTight ? ' tight' : ''}`}
+      transform={`translate(${at.x.toFixed(1)} ${at.y.toFixed(1)})`}
+    >
+      {isFirst ? <rect x={-size} y={-size} width={2 * size} height={2 * size} /> : <circle r={size} />}
+      {isSelected || isFirst ? (
+        <text x={size + 4} y="-6">
+          {number}
+        </text>
+      ) : null}
+    </g>
+  );
+}
+
+function Spots({ spots }: { spots: readonly Place[] }) {
+  const [a, b] = spots;
+  return (
+    <g class="board-spots">
+      {a === undefined || b === undefined ? null : <path d={`M${a.x} ${a.y}L${b.x} ${b.y}`} />}
+      {spots.map(({ x, y }) => (
+        <path key={`${x} ${y}`} d={`M${x - 8} ${y}H${x + 8}M${x} ${y - 8}V${y + 8}`} />
+      ))}
+    </g>
+  );
+}
+
+function PictureUnder({ state, view, board }: { state: DrawingState; view: Viewport; board: Board }) {
+  const picture = state.picture.value;
+  if (picture === undefined) return null;
+  const wide = picture.width * picture.metresPerPixel;
+  const tall = picture.height * picture.metresPerPixel;
+  const corner = toScreen(view, board, { x: picture.x - wide / 2, y: picture.y + tall / 2 });
+  return (
+    <image
+      href={picture.address}
+      x={corner.x}
+      y={corner.y}
+      width={wide * view.scale}
+      height={tall * view.scale}
+      opacity={picture.strength}
+      preserveAspectRatio="none"
+    />
+  );
+}
+
+/** Lines of the ground at a round distance, as far apart as a thumb. */
+function Grid({ view, board }: { view: Viewport; board: Board }) {
+  const { metres } = scaleBar(view, 130);
+  const from = toGround(view, board, { x: 0, y: board.height });
+  const to = toGround(view, board, { x: board.width, y: 0 });
+  let d = '';
+  for (let x = Math.ceil(from.x / metres) * metres; x <= to.x; x += metres)
+    d += `M${toScreen(view, board, { x, y: 0 }).x.toFixed(1)} 0V${board.height}`;
+  for (let y = Math.ceil(from.y / metres) * metres; y <= to.y; y += metres)
+    d += `M0 ${toScreen(view, board, { x: 0, y }).y.toFixed(1)}H${board.width}`;
+  return <path class="board-grid" d={d} />;
+}

@@ -1,0 +1,57 @@
+/**
+ * What the drawing board shows and what is picked on it. Belongs to the session: nothing of it is in the project.
+ *
+ * Out: signals. The builder's own picture stays in this page: it is neither stored nor sent.
+ */
+import type { Signal } from '@preact/signals';
+import { signal } from '@preact/signals';
+import type { Mode } from './gesture.ts';
+import type { Place } from './point-edits.ts';
+import type { Viewport } from './viewport.ts';
+
+export interface Picture {
+  /** An object URL. */
+  readonly address: string;
+  readonly name: string;
+  /** px of the picture itself */
+  readonly width: number;
+  readonly height: number;
+  /** Ground under its middle, m. */
+  readonly x: number;
+  readonly y: number;
+  readonly metresPerPixel: number;
+  /** 0 to 1 */
+  readonly strength: number;
+}
+
+export interface DrawingState {
+  readonly mode: Signal<Mode>;
+  readonly selected: Signal<number | undefined>;
+  /** The other end of a range of points, for straightening and for laying a surface. */
+  readonly rangeFrom: Signal<number | undefined>;
+  /** Undefined until the board has been fitted to the course. */
+  readonly view: Signal<Viewport | undefined>;
+  readonly picture: Signal<Picture | undefined>;
+  /** Two places a known distance apart. */
+  readonly spots: Signal<readonly Place[]>;
+  /** True from "Draw a new course" to its second place: the course shown is not the chosen track. */
+  readonly fresh: Signal<boolean>;
+  /** The first place of a new course that has no second yet. */
+  readonly draft: Signal<Place | undefined>;
+  /** The track the board is fitted to. */
+  readonly of: Signal<string>;
+}
+
+export function createDrawingState(): DrawingState {
+  return {
+    mode: signal<Mode>('move'),
+    selected: signal<number | undefined>(undefined),
+    rangeFrom: signal<number | undefined>(undefined),
+    view: signal<Viewport | undefined>(undefined),
+    picture: signal<Picture | undefined>(undefined),
+    spots: signal<readonly Place[]>([]),
+    fresh: signal(false),
+    draft: signal<Place | undefined>(undefined),
+    of: signal(''),
+  };
+}

@@ -1,0 +1,177 @@
+/** The tools of the drawing board as buttons: what a finger does, and what may be done with the point picked. */
+import type { CompiledTrack, Project } from '../../../sim/index.ts';
+import { ChoiceField, named } from '../forms/choice-field.tsx';
+import { useWorkbench } from '../state/context.ts';
+import type { DrawingState } from './drawing-state.ts';
+import type { DrawnPoint } from './drawn-points.ts';
+import type { Mode } from './gesture.ts';
+import { bent, FEWEST_CLOSED, inserted, removed, reversed, straightened, surfaced } from './point-edits.ts';
+import { setClosed, stretchesToPoints } from './track-commands.ts';
+
+export interface PointToolsProps {
+  readonly state: DrawingState;
+  readonly id: string;
+  readonly spec: Project['tracks'][string];
+  readonly points: readonly DrawnPoint[];
+  readonly onEdit: (label: string, next: readonly DrawnPoint[]) => void;
+}
+
+export interface DrawingToolsProps {
+  readonly state: DrawingState;
+  readonly id: string;
+  readonly spec: Project['tracks'][string];
+  readonly points: readonly DrawnPoint[] | undefined;
+  readonly compiled: CompiledTrack | undefined;
+  readonly onZoom: (factor: number) => void;
+}
+
+const MODES: readonly { readonly mode: Mode; readonly text: string }[] = [
+  { mode: 'move', text: 'Move' },
+  { mode: 'draw', text: 'Draw' },
+  { mode: 'measure', text: 'Measure' },
+];
+
+/** How much sharper or easier one press makes a bend. */
+const BEND_STEP = 1.12;
+
+export function DrawingTools(props: DrawingToolsProps) {
+  const { state, id, spec, points, compiled, onZoom } = props;
+  const workbench = useWorkbench();
+  return (
+    <div class="drawing-tools">
+      <div class="tool-row">
+        <button
+          type="button"
+          onClick={() => {
+            state.fresh.value = true;
+            state.draft.value = undefined;
+            state.selected.value = undefined;
+            state.mode.value = 'draw';
+          }}
+        >
+          Draw a new course
+        </button>
+        <fieldset class="modes">
+          <legend>A finger or the mouse</legend>
+          {MODES.map(({ mode, text }) => (
+            <label key={mode}>
+              <input
+                type="radio"
+                name="drawing-mode"
+                checked={state.mode.value === mode}
+                onChange={() => {
+                  state.mode.value = mode;
+                }}
+              />
+              <span>{text}</span>
+            </label>
+          ))}
+        </fieldset>
+        <button type="button" onClick={() => onZoom(1.4)}>
+          Closer
+        </button>
+        <button type="button" onClick={() => onZoom(1 / 1.4)}>
+          Farther
+        </button>
+        <button
+          type="button"
+          onClick={() => {
+            state.view.value = undefined;
+          }}
+        >
+          All of it
+        </button>
+        {points === undefined &&
+        compiled !== undefined &&
+        spec.stretches !== undefined &&
+        !state.fresh.value ? (
+          <button type="button" onClick={() => workbench.edit(stretchesToPoints(id, compiled, spec))}>
+            Turn the stretches into points
+          </button>
+        ) : null}
+      </div>
+    </div>
+  );
+}
+
+export function PointTools({ state, id, spec, points, onEdit }: PointToolsProps) {
+  const workbench = useWorkbench();
+  const project = workbench.project.value;
+  const { closed } = spec;
+  const at = state.selected.value;
+  const from = state.rangeFrom.value;
+  const isRange = at !== undefined && from !== undefined && from !== at;
+  const onPoint = (text: string, run: (point: number) => void, disabled = false) => (
+    <button type="button" disabled={at === undefined || disabled} onClick={() => at !== undefined && run(at)}>
+      {text}
+    </button>
+  );
+  return (
+    <>
+      <div class="tool-row">
+        <span class="tool-of">{at === undefined ? 'No point picked' : `Point ${at + 1}`}</span>
+        {onPoint('Sharper', (i) => onEdit(`point ${i + 1} sharper`, bent(points, i, BEND_STEP, closed)))}
+        {onPoint('Easier', (i) => onEdit(`point ${i + 1} easier`, bent(points, i, 1 / BEND_STEP, closed)))}
+        {onPoint('Insert after', (i) => {
+          const next = points[(i + 1) % points.length]!;
+          const here = points[i]!;
+          onEdit('point added', inserted(points, i, { x: (here.x + next.x) / 2, y: (here.y + next.y) / 2 }));
+          state.selected.value = i + 1;
+        })}
+        {onPoint(
+          'Delete',
+          (i) => {
+            onEdit(`point ${i + 1} deleted`, removed(points, i, closed));
+            state.selected.value = undefined;
+          },
+          points.length <= (closed ? FEWEST_CLOSED : 2),
+        )}
+        {onPoint('Start of a range', (i) => {
+          state.rangeFrom.value = i;
+        })}
+        <button
+          type="button"
+          onClick={() => onEdit('course reversed', reversed(points, closed, spec.surface))}
+        >
+          Reverse
+        </button>
+        <button
+          type="button"
+          disabled={!closed && points.length < FEWEST_CLOSED}
+          onClick={() => workbench.edit(setClosed(id, !closed, points))}
+        >
+          {closed ? 'Open the course' : 'Close the course'}
+        </button>
+      </div>
+      <div class="tool-row">
+        <span class="tool-of">
+          {isRange ? `From point ${from + 1} to ${at + 1}` : 'A range: pick its start, then its end'}
+        </span>
+        <button
+          type="button"
+          disabled={!isRange}
+          onClick={() =>
+            isRange && onEdit(`straight from ${from + 1} to ${at + 1}`, straightened(points, from, at))
+          }
+        >
+          Straighten
+        </button>
+        <ChoiceField
+          label="Lay on it"
+          value=""
+          options={[
+            { value: '', text: isRange ? 'a surface' : 'pick a range first' },
+            ...named(project.surfaces),
+          ]}
+          onChoice={(surface) => {
+            if (isRange && surface !== '')
+              onEdit(
+                `${project.surfaces[surface]?.name ?? surface} from ${from + 1} to ${at + 1}`,
+                surfaced(points, from, at, surface, spec.surface),
+              );
+          }}
+        />
+      </div>
+    </>
+  );
+}

@@ -1,0 +1,67 @@
+/** Edits of a drawn track as commands on the document. */
+import type { CompiledTrack, Project } from '../../../sim/index.ts';
+import { withoutValue, withValue, written } from '../state/document.ts';
+import type { Command } from '../state/history.ts';
+import type { DrawnPoint } from './drawn-points.ts';
+import { writtenPoint } from './drawn-points.ts';
+import { sampledPlaces } from './stretches-of.ts';
+
+export function setPoints(track: string, label: string, points: readonly DrawnPoint[]): Command {
+  return {
+    label,
+    apply: (document) => withValue(document, ['tracks', track, 'points'], points.map(writtenPoint)),
+  };
+}
+
+/** Closes or opens the course; round a closed one nothing starts, so that its start speed goes. */
+export function setClosed(track: string, closed: boolean, points: readonly DrawnPoint[]): Command {
+  return {
+    label: closed ? 'course closed' : 'course opened',
+    apply(document) {
+      const drawn = withValue(document, ['tracks', track, 'points'], points.map(writtenPoint));
+      const now = withValue(drawn, ['tracks', track, 'closed'], closed);
+      return closed && written(now, ['tracks', track, 'startSpeed']) !== undefined
+        ? withoutValue(now, ['tracks', track, 'startSpeed'])
+        : now;
+    },
+  };
+}
+
+/** A track of stretches as one of control points on the same line, with its heights, widths, banks and surfaces. */
+export function stretchesToPoints(
+  track: string,
+  compiled: CompiledTrack,
+  spec: Project['tracks'][string],
+): Command {
+  const places = sampledPlaces(compiled);
+  const has = (values: Float64Array): boolean => values.some((value) => value !== values[0]);
+  const [hasHeight, hasWidth, hasBank] = [has(compiled.height), has(compiled.width), has(compiled.bank)];
+  let surface = spec.surface;
+  const points = places.map(({ x, y, station }): DrawnPoint => {
+    const here = compiled.surfaces[compiled.surface[station]!] ?? spec.surface;
+    const laid = {
+      ...(hasHeight ? { height: `${compiled.height[station]!.toFixed(2)} m` } : {}),
+      ...(hasWidth ? { width: `${compiled.width[station]!.toFixed(2)} m` } : {}),
+      ...(hasBank ? { bank: `${((compiled.bank[station]! * 180) / Math.PI).toFixed(1)}°` } : {}),
+      ...(here === surface ? {} : { surface: here }),
+    };
+    surface = here;
+    return { x, y, laid };
+  });
+  return {
+    label: 'stretches turned into points',
+    apply(document) {
+      const without = withoutValue(document, ['tracks', track, 'stretches']);
+      return withValue(without, ['tracks', track, 'points'], points.map(writtenPoint));
+    },
+  };
+}
+
+/** What a new track is written as, from the places first tapped. */
+export function newTrack(
+  name: string,
+  surface: string,
+  points: readonly DrawnPoint[],
+): Record<string, unknown> {
+  return { name, closed: false, surface, width: '6 m', points: points.map(writtenPoint) };
+}
