@@ -251,7 +251,7 @@ function List({ path, shape, special, words, found }: Inner<Extract<Shape, { kin
           <button
             type="button"
             class="quiet"
-            aria-label={`Take ${words.toLowerCase()} ${i + 1} away`}
+            aria-label={`Take away ${words.toLowerCase()} ${i + 1}`}
             onClick={() => workbench.edit(removeValue(place(i), `${words} ${i + 1} taken away`))}
           >
             Take away

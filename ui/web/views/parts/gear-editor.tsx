@@ -74,6 +74,15 @@ export function GearEditor({ path }: { readonly path: string }) {
         </button>
       </p>
       <PasteGears path={path} />
+      {gears.length === 0 ? null : (
+        <button
+          type="button"
+          class="quiet"
+          onClick={() => workbench.edit(removeValue(path, 'gearbox taken away'))}
+        >
+          Take the gearbox away
+        </button>
+      )}
     </fieldset>
   );
 }

@@ -120,6 +120,7 @@ export function PartTools({ kind, id, name, users, onChoose }: PartToolsProps) {
               : 'Undo brings it back.'}
         </span>
       </div>
+      <UnusedParts kind={kind} others={others} />
       <div class="pair">
         {others.length === 0 ? null : (
           <ChoiceField
@@ -154,6 +155,28 @@ export function PartTools({ kind, id, name, users, onChoose }: PartToolsProps) {
         />
       )}
     </div>
+  );
+}
+
+/** A card shows the part in place: those in no kart would have no card, and could never be deleted. */
+function UnusedParts({ kind, others }: { readonly kind: PartKind; readonly others: readonly string[] }) {
+  const workbench = useWorkbench();
+  const project = workbench.project.value;
+  if (kind === 'karts' || kind === 'days') return null;
+  const unused = others.filter((other) => usersOf(project, kind, other).length === 0);
+  if (unused.length === 0) return null;
+  return (
+    <p class="part-buttons">
+      <span class="field-says">In no kart:</span>
+      {unused.map((other) => {
+        const name = project[kind][other]?.name ?? other;
+        return (
+          <button key={other} type="button" onClick={() => workbench.edit(deletePart(kind, other, name))}>
+            Delete {name}
+          </button>
+        );
+      })}
+    </p>
   );
 }
 

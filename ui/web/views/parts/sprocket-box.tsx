@@ -57,7 +57,7 @@ function Row({ axle }: { axle: 'front' | 'rear' }) {
             <button
               type="button"
               class="quiet"
-              aria-label={`Take the ${axle} sprocket of ${String(teeth)} teeth away`}
+              aria-label={`Take away the ${axle} sprocket of ${String(teeth)} teeth`}
               onClick={() =>
                 workbench.edit(removeValue(`${path}[${i}]`, `${axle} sprocket ${String(teeth)} taken away`))
               }

@@ -1,7 +1,7 @@
 /** The picture being traced, its marks and points laid over it: tapped, dragged, and moved by the arrow keys. */
 import type { Signal } from '@preact/signals';
 import { useEffect, useRef, useState } from 'preact/hooks';
-import type { Selected, Trace } from '../../forms/trace.ts';
+import type { Selected, Trace, TraceMark } from '../../forms/trace.ts';
 import { keyed, MARKS, moved, pixelOf, tapped } from '../../forms/trace.ts';
 import type { Pixel } from '../../forms/trace-scale.ts';
 
@@ -90,7 +90,8 @@ export function TracePicture({ trace }: { trace: Signal<Trace> }) {
         />
         {isMark ? (
           <text
-            x={at.x + 8 * perScreen}
+            x={at.x + (isAcross(what) ? 8 : -8) * perScreen}
+            text-anchor={isAcross(what) ? 'start' : 'end'}
             y={at.y - 8 * perScreen}
             font-size={16 * perScreen}
             stroke-width={4 * perScreen}
@@ -174,6 +175,11 @@ export function TracePicture({ trace }: { trace: Signal<Trace> }) {
       </div>
     </div>
   );
+}
+
+/** Marks of the two axes often share the origin: their letters stand to either side. */
+function isAcross(mark: TraceMark): boolean {
+  return mark === 'A' || mark === 'B';
 }
 
 function sayingOf({ active, selected, points }: Trace): string {
