@@ -198,12 +198,27 @@ describeInBrowser('kart editing', ({ open }) => {
     expect(rows.at(-1)).toEqual(['11000', '21.5']);
     await undo(page);
     expect(await rowsOf(curve)).toHaveLength(11);
-    // Not a picture: said, and the traced one stays.
-    await tool
-      .locator('input[type=file]')
-      .setInputFiles({ name: 'notes.png', mimeType: 'image/png', buffer: Buffer.from('no') });
+    // Dropped, and no picture: said here (the page takes other files for projects), and the traced one stays.
+    await tool.evaluate((element) => {
+      const dropped = new DataTransfer();
+      dropped.items.add(new File(['no'], 'notes.png', { type: 'image/png' }));
+      element.dispatchEvent(
+        new DragEvent('drop', { dataTransfer: dropped, bubbles: true, cancelable: true }),
+      );
+    });
     await expect.poll(() => tool.locator('.refused').textContent()).toMatch(/notes\.png is no picture/);
+    expect(await page.getByText(/is not JSON|project file/).count()).toBe(0);
     expect(await traced()).toHaveLength(6);
+    // Pasted: another picture, begun afresh.
+    await tool.evaluate((element, data) => {
+      const bytes = Uint8Array.from(atob(data), (c) => c.charCodeAt(0));
+      const pasted = new DataTransfer();
+      pasted.items.add(new File([bytes], 'clip.png', { type: 'image/png' }));
+      element.dispatchEvent(
+        new ClipboardEvent('paste', { clipboardData: pasted, bubbles: true, cancelable: true }),
+      );
+    }, picture.toString('base64'));
+    await expect.poll(() => tool.textContent()).toMatch(/Still to be placed, or without a value: A, B, C, D/);
     expectNoComplaints();
     await close();
   });
@@ -384,6 +399,12 @@ describeInBrowser('kart editing', ({ open }) => {
         .first()
         .setInputFiles({ name: 'sheet.png', mimeType: 'image/png', buffer: await drawnSheet(page) });
       await expect.poll(() => page.locator('.trace-sheet').count()).toBe(1);
+      if (size === PHONE) {
+        // By finger: a tap places mark A and goes on to B.
+        await page.locator('.trace-sheet').tap({ position: { x: 60, y: 200 } });
+        expect(await page.getByLabel(/^B Engine speed, high/).isChecked()).toBe(true);
+        expect(await page.locator('.trace-tools').textContent()).toMatch(/next tap places mark B/);
+      }
       await page.getByLabel('Torque, row 3').fill('what');
       expect({ width: size.viewport.width, ...(await fitOf(page)) }).toEqual({
         width: size.viewport.width,

@@ -40,25 +40,24 @@ export function TraceCurve({ path, isDrag, onPoints }: TraceCurveProps) {
   };
   const { picture, trouble } = trace.value;
   return (
-    <details class="tool">
+    <details
+      class="tool"
+      onDragOver={(event) => event.preventDefault()}
+      onDrop={(event) => {
+        const file = event.dataTransfer?.files[0];
+        if (file === undefined) return;
+        event.preventDefault();
+        take(file);
+      }}
+      onPaste={(event) => {
+        const file = event.clipboardData?.files[0];
+        if (file === undefined) return;
+        event.preventDefault();
+        take(file);
+      }}
+    >
       <summary>Trace over a picture of a dyno sheet</summary>
-      {/* biome-ignore lint/a11y/noStaticElementInteractions: a place to drop on; the button beside does the same */}
-      <div
-        class="tool-body"
-        onDragOver={(event) => event.preventDefault()}
-        onDrop={(event) => {
-          const file = event.dataTransfer?.files[0];
-          if (file === undefined) return;
-          event.preventDefault();
-          take(file);
-        }}
-        onPaste={(event) => {
-          const file = event.clipboardData?.files[0];
-          if (file === undefined) return;
-          event.preventDefault();
-          take(file);
-        }}
-      >
+      <div class="tool-body">
         <p class="actions">
           <label class="file-choice">
             {picture === undefined ? 'Choose a picture' : 'Another picture'}
