@@ -57,7 +57,7 @@ export type { BalanceCurveOptions, BalanceCurveResult } from './run/balance-curv
 export type { BrakeMode, BrakeOptions, BrakeResult, EngineMode } from './run/brake.ts';
 export type { CornerOptions, CornerResult } from './run/corner.ts';
 export type { CornerCurveOptions, CornerCurveResult } from './run/corner-curve.ts';
-export type { Figures, FiguresResult } from './run/figures.ts';
+export type { Figures, SweepResult } from './run/figures.ts';
 export type { KartSheet } from './run/kart-sheet.ts';
 export type { EngineBraking } from './run/lap/braking-pass.ts';
 export { lapProblem } from './run/lap/lap-problem.ts';
@@ -68,7 +68,7 @@ export { solveLap } from './run/lap-solver.ts';
 export type { Limit } from './run/limit.ts';
 export { LIMIT_MEANING, LIMITS } from './run/limit.ts';
 export type { Outcome, RunStatus } from './run/outcome.ts';
-export type { Answer, AnswerTo, FiguresRequest, Request, ResultOf, RunRequest, Verb } from './run/perform.ts';
+export type { Answer, AnswerTo, Request, ResultOf, RunRequest, SweepRequest, Verb } from './run/perform.ts';
 export { figuresOf, perform } from './run/perform.ts';
 export type { GearSummary, ThrustOptions, ThrustResult } from './run/thrust.ts';
 export type { Effect, FirstOrder, Probe } from './study/first-order.ts';

@@ -1,5 +1,5 @@
 /**
- * A project with some of its quantities changed, for asking what one of them is worth.
+ * A project with some of its inputs changed, for asking what one of them is worth.
  *
  * In: a project as read and changes by path, in SI. Out: a new project that shares everything else with the old one.
  * The path of a dyno sheet (`donors.four.torque.points`) scales all its figures together. Knows nothing of runs.
@@ -10,8 +10,8 @@ import type { PointsSpec, Project } from './schema.ts';
 export interface InputChange {
   /** As in InputNote: `chassis.heron.mass`, `karts.x.ballast[0].mass`. */
   readonly path: string;
-  /** SI; for a dyno sheet the factor on its torques. */
-  readonly value: number;
+  /** SI; for a dyno sheet the factor on its torques; text for an id or a word. */
+  readonly value: number | string;
 }
 
 /** Throws for a path the project does not have: paths come from the reader's own notes. */
@@ -21,9 +21,10 @@ export function withInputs(project: Project, changes: readonly InputChange[]): P
   return changed as Project;
 }
 
-function replaced(here: unknown, keys: readonly string[], value: number, path: string): unknown {
+function replaced(here: unknown, keys: readonly string[], value: number | string, path: string): unknown {
   const [key, ...rest] = keys;
-  if (key === undefined) return isPoints(here) ? scaled(here, value, path) : value;
+  if (key === undefined)
+    return isPoints(here) && typeof value === 'number' ? scaled(here, value, path) : value;
   // A quantity the file leaves out may be absent from the project too: it is then simply stated.
   if (typeof here !== 'object' || here === null) throw new Error(`withInputs: the project has no '${path}'`);
   if (Array.isArray(here)) {

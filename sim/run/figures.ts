@@ -12,8 +12,11 @@ import type { ThrustResult } from './thrust.ts';
 
 export type Figures = Readonly<Record<string, number | null>>;
 
-export interface FiguresResult {
-  readonly figures: Figures;
+/** The figures of a run under each of a row of changes; null where the kart could not run so. */
+export interface SweepResult {
+  readonly figures: readonly (Figures | null)[];
+  /** Why not, variant by variant; empty where there are figures. */
+  readonly refusals: readonly string[];
 }
 
 export const lapFigures = (lap: LapResult): Figures => ({

@@ -22,7 +22,7 @@ import type { CornerOptions, CornerResult } from './corner.ts';
 import { runCorner } from './corner.ts';
 import type { CornerCurveOptions, CornerCurveResult } from './corner-curve.ts';
 import { runCornerCurve } from './corner-curve.ts';
-import type { Figures, FiguresResult } from './figures.ts';
+import type { Figures, SweepResult } from './figures.ts';
 import {
   accelerationFigures,
   brakeFigures,
@@ -69,14 +69,17 @@ export type RunRequest =
       readonly options?: LapOptions;
     });
 
-/** The figures of a run with some inputs changed: many of these make a study. */
-export interface FiguresRequest {
-  readonly verb: 'figures';
+/**
+ * The figures of a run under each of a row of changes: many of these make a study. A track that none of them changes is
+ * compiled once for all.
+ */
+export interface SweepRequest {
+  readonly verb: 'sweep';
   readonly of: RunRequest;
-  readonly changes: readonly InputChange[];
+  readonly variants: readonly (readonly InputChange[])[];
 }
 
-export type Request = RunRequest | FiguresRequest;
+export type Request = RunRequest | SweepRequest;
 
 export interface ResultOf {
   readonly sheet: KartSheet;
@@ -87,7 +90,7 @@ export interface ResultOf {
   readonly corner: CornerResult;
   readonly 'corner-curve': CornerCurveResult;
   readonly lap: LapResult;
-  readonly figures: FiguresResult;
+  readonly sweep: SweepResult;
 }
 
 export type Verb = Request['verb'];
@@ -101,17 +104,40 @@ export function perform<V extends Verb>(
 ): AnswerTo<V>;
 export function perform(project: Project, request: Request): Answer;
 export function perform(project: Project, request: Request): Answer {
-  if (request.verb === 'figures') return figuresRun(withInputs(project, request.changes), request.of);
+  if (request.verb === 'sweep') return sweep(project, request);
+  return runOn(project, request);
+}
+
+/** `shared`: the track of a lap where it has been compiled already. */
+function runOn(project: Project, request: RunRequest, shared?: TrackCompiled): Answer {
   const { kart, problems } = compileKart(project, request);
   if (kart === undefined || isBlocking(problems)) return refused(problems);
-  const answer = run(project, kart, request);
+  const answer = run(project, kart, request, shared);
   return problems.length === 0 ? answer : { ...answer, problems: [...problems, ...answer.problems] };
 }
 
-function figuresRun(project: Project, request: RunRequest): Outcome<FiguresResult> {
-  const { result, ...rest } = perform(project, request);
-  if (result === undefined) return rest;
-  return { ...rest, result: { figures: figuresOf(request.verb, result as never) } };
+function sweep(project: Project, { of, variants }: SweepRequest): Outcome<SweepResult> {
+  const shared =
+    of.verb === 'lap' && !variants.some(changesTracks) ? compiledTrackOf(project, of) : undefined;
+  const figures: (Figures | null)[] = [];
+  const refusals: string[] = [];
+  for (const changes of variants) {
+    const { result, problems } = runOn(withInputs(project, changes), of, shared);
+    figures.push(result === undefined ? null : figuresOf(of.verb, result as never));
+    refusals.push(
+      result === undefined ? (problems.find((p) => p.severity === 'problem')?.message ?? 'failed') : '',
+    );
+  }
+  return {
+    status: 'done',
+    problems: [],
+    diagnostics: { variants: variants.length },
+    result: { figures, refusals },
+  };
+}
+
+function changesTracks(changes: readonly InputChange[]): boolean {
+  return changes.some(({ path }) => path.startsWith('tracks.') || path.startsWith('surfaces.'));
 }
 
 /** The few numbers a builder compares, out of a run's result. */
@@ -130,12 +156,12 @@ const FIGURES: { readonly [V in RunRequest['verb']]: (result: ResultOf[V]) => Fi
   lap: lapFigures,
 };
 
-function run(project: Project, kart: CompiledKart, request: RunRequest): Answer {
+function run(project: Project, kart: CompiledKart, request: RunRequest, shared?: TrackCompiled): Answer {
   switch (request.verb) {
     case 'sheet':
       return runKartSheet(kart);
     case 'lap':
-      return lapOf(project, kart, request);
+      return lapOf(kart, request, shared ?? compiledTrackOf(project, request));
     case 'accelerate':
       return onSurface(kart, request.surface, (s) => runAcceleration(kart, s, request.options));
     case 'topspeed':
@@ -156,14 +182,20 @@ function onSurface<R>(kart: CompiledKart, id: string, run: (surface: SurfacePair
   return 'severity' in found ? refused([found]) : run(found);
 }
 
+type LapRequest = Extract<RunRequest, { verb: 'lap' }>;
+type TrackCompiled = ReturnType<typeof compileTrack>;
+
+function compiledTrackOf(project: Project, { track: id, spacing }: LapRequest): TrackCompiled {
+  const spec = Object.hasOwn(project.tracks, id) ? project.tracks[id] : undefined;
+  if (spec === undefined) return { problems: [missingTrack(project, id)] };
+  return compileTrack(spec, `tracks.${id}`, spacing);
+}
+
 function lapOf(
-  project: Project,
   kart: CompiledKart,
-  request: Extract<RunRequest, { verb: 'lap' }>,
+  request: LapRequest,
+  { track, problems }: TrackCompiled,
 ): Outcome<LapResult> {
-  const spec = Object.hasOwn(project.tracks, request.track) ? project.tracks[request.track] : undefined;
-  if (spec === undefined) return refused([missingTrack(project, request.track)]);
-  const { track, problems } = compileTrack(spec, `tracks.${request.track}`, request.spacing);
   if (track === undefined || isBlocking(problems)) return refused(problems);
   const answer = runLap(kart, track, request.track, request.options);
   return problems.length === 0 ? answer : { ...answer, problems: [...problems, ...answer.problems] };

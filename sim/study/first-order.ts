@@ -15,9 +15,11 @@ import { quantity } from '../quantities/table.ts';
 /** One input with the two changes to ask for. */
 export interface Probe {
   readonly note: InputNote;
-  readonly less: InputChange;
-  readonly more: InputChange;
+  readonly less: ValueChange;
+  readonly more: ValueChange;
 }
+
+type ValueChange = InputChange & { readonly value: number };
 
 export interface Effect {
   readonly note: InputNote;
@@ -45,7 +47,7 @@ export function probesOf(notes: readonly InputNote[]): Probe[] {
       const row = quantity(note.quantity);
       const isSheet = note.path.endsWith('.points');
       const [min, max] = isSheet ? [0, Number.MAX_VALUE] : [row.min, row.max];
-      const at = (value: number): InputChange => ({
+      const at = (value: number): ValueChange => ({
         path: note.path,
         value: Math.min(max, Math.max(min, value)),
       });

@@ -27,10 +27,10 @@ const OF_EACH_VERB: { readonly [V in Verb]: (kart: string, day: string) => Extra
   corner: (kart, day) => ({ verb: 'corner', kart, day, surface, options: { radius: 12 } }),
   'corner-curve': (kart, day) => ({ verb: 'corner-curve', kart, day, surface }),
   lap: (kart, day) => ({ verb: 'lap', kart, day, track: 'tansy-hollow' }),
-  figures: (kart, day) => ({
-    verb: 'figures',
+  sweep: (kart, day) => ({
+    verb: 'sweep',
     of: { verb: 'lap', kart, day, track: 'tansy-hollow' },
-    changes: [{ path: `karts.${kart}.driver.mass`, value: 90 }],
+    variants: [[], [{ path: `karts.${kart}.driver.mass`, value: 90 }]],
   }),
 };
 

@@ -87,7 +87,7 @@ function tellOfRuns(runs: readonly Answered[], terminal: Terminal): void {
 function runNames(requests: Iterable<Request>): string {
   const engines = new Map<string, string[]>();
   for (const asked of requests) {
-    const request = asked.verb === 'figures' ? asked.of : asked;
+    const request = asked.verb === 'sweep' ? asked.of : asked;
     const place = 'track' in request ? request.track : 'surface' in request ? request.surface : '';
     const who = place === '' ? request.kart : `${request.kart}, ${place}`;
     const of = engines.get(who) ?? [];

@@ -88,7 +88,8 @@ describe('difference of two states', () => {
 describe('figures of a run with inputs changed', () => {
   const lap = { verb: 'lap', kart: 'heron-four-knobbly', day: 'mild', track: 'circle' } as const;
   const time = (project = demoWith(), changes: { path: string; value: number }[] = []): number =>
-    perform(project, { verb: 'figures', of: lap, changes }).result?.figures['lap time'] ?? Number.NaN;
+    perform(project, { verb: 'sweep', of: lap, variants: [changes] }).result?.figures[0]?.['lap time'] ??
+    Number.NaN;
 
   it('are those of the run itself where nothing is changed', () => {
     expect(time()).toBe(perform(demoWith(), lap).result?.time);
@@ -103,14 +104,49 @@ describe('figures of a run with inputs changed', () => {
     expect(time(demoWith(), [{ path, value: 100 }])).not.toBe(time());
   });
 
+  it('are the same one by one, in one sweep, and where the track is changed too', () => {
+    const project = demoWith();
+    const of = { ...lap, track: 'oval' } as const;
+    const variants = [
+      [],
+      [{ path: 'karts.heron-four-knobbly.driver.mass', value: 100 }],
+      [{ path: 'tracks.oval.width', value: 7 }],
+    ];
+    const together = perform(project, { verb: 'sweep', of, variants }).result!.figures;
+    const apart = variants.map(
+      (changes) => perform(project, { verb: 'sweep', of, variants: [changes] }).result!.figures[0],
+    );
+    expect(together).toEqual(apart);
+    expect(perform(project, { verb: 'sweep', of, variants: variants.slice(0, 2) }).result!.figures).toEqual(
+      apart.slice(0, 2),
+    );
+  });
+
+  it('say why a kart could not run so, and go on with the next', () => {
+    const project = demoWith();
+    const { figures, refusals } = perform(project, {
+      verb: 'sweep',
+      of: lap,
+      variants: [
+        [{ path: 'chassis.heron.turningRadius', value: 60 }],
+        [],
+        [{ path: 'karts.heron-four-knobbly.donor', value: 'single' }],
+      ],
+    }).result!;
+    expect(figures[0]).toBeNull();
+    expect(refusals[0]).toMatch(/tighter than the kart can turn/);
+    expect(refusals.slice(1)).toEqual(['', '']);
+    expect(figures[2]?.['lap time']).not.toBe(figures[1]?.['lap time']);
+  });
+
   it('scale a dyno sheet as a whole', () => {
     const of = { verb: 'topspeed', kart: 'heron-four-knobbly', day: 'mild', surface: 'asphalt' } as const;
     const thrust = (factor: number) =>
       perform(demoWith(), {
-        verb: 'figures',
+        verb: 'sweep',
         of,
-        changes: [{ path: 'donors.four.torque.points', value: factor }],
-      }).result?.figures['top speed'];
+        variants: [[{ path: 'donors.four.torque.points', value: factor }]],
+      }).result?.figures[0]?.['top speed'];
     // Reading the same points in rad/s and N·m instead of rpm changes the last bits only.
     expect(thrust(1)).toBeCloseTo(perform(demoWith(), of).result?.topSpeed ?? Number.NaN, 9);
     expect(thrust(0.2)).toBeLessThan(thrust(1) ?? 0);
@@ -119,14 +155,13 @@ describe('figures of a run with inputs changed', () => {
   it('can be asked for every input of the demo that has a spread', () => {
     const { project, notes } = readProjectValue(demoInput());
     if (project === undefined) throw new Error('the demo cannot be read');
-    const failed = probesOf(notes.filter((n) => !n.path.startsWith('tracks.'))).flatMap((probe) => {
-      const { problems, status } = perform(project, {
-        verb: 'figures',
-        of: { ...lap, track: 'circle' },
-        changes: [probe.more],
-      });
-      return status === 'done' ? [] : [`${probe.note.path}: ${problems[0]?.message}`];
-    });
+    const probes = probesOf(notes.filter((n) => !n.path.startsWith('tracks.')));
+    const { refusals } = perform(project, {
+      verb: 'sweep',
+      of: { ...lap, track: 'circle' },
+      variants: probes.map((probe) => [probe.more]),
+    }).result!;
+    const failed = refusals.flatMap((why, i) => (why === '' ? [] : [`${probes[i]!.note.path}: ${why}`]));
     expect(failed).toEqual([]);
   });
 });
