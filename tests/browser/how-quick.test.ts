@@ -12,7 +12,7 @@ describeInBrowser('how quick here', ({ open, openBlank }) => {
     expect(await page.locator('.map-label').count()).toBeGreaterThan(4);
     for (const canvas of await page.locator('.plot canvas').all())
       expect(await inkOf(canvas)).toBeGreaterThan(500);
-    expect(await page.locator('.plot canvas').count()).toBe(2);
+    expect(await page.locator('.plot canvas').count()).toBe(3);
     expect(await page.getByText(/NaN|undefined|Infinity/).count()).toBe(0);
     expectNoComplaints();
     await close();

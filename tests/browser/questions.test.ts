@@ -4,7 +4,7 @@ import { describeInBrowser } from './harness.ts';
 import { answer, axeFindings, DESK, fitOf, inkOf, PHONE, SMALL, settled } from './looking.ts';
 
 const QUESTIONS = [
-  { path: '#/how-quick', title: 'How quick here?', says: /^Round Tansy Hollow: \d+\.\d\ss/, plots: 2 },
+  { path: '#/how-quick', title: 'How quick here?', says: /^Round Tansy Hollow: \d+\.\d\ss/, plots: 3 },
   {
     path: '#/off-the-line',
     title: 'Off the line',

@@ -1,0 +1,115 @@
+/**
+ * A study on the page: many runs over all cores, with a count, partial results and Stop; the answer before stays, dated.
+ *
+ * In: a pool of workers and, per study, its requests and how to combine their answers. Out: one signal. The newest
+ * question wins; answers of an older one are dropped.
+ */
+import type { ReadonlySignal } from '@preact/signals';
+import { signal } from '@preact/signals';
+import type { Answer, Project, Request } from '../../../sim/index.ts';
+import type { Runner } from '../../../workers/protocol.ts';
+
+export interface StudyPlan<R> {
+  readonly project: Project;
+  readonly revision: string;
+  readonly requests: readonly Request[];
+  /** The result so far; undefined where there is nothing to say yet. Answers not there yet are undefined. */
+  readonly combine: (answers: readonly (Answer | undefined)[]) => R | undefined;
+}
+
+export interface ShownStudy<R> {
+  readonly result?: R;
+  /** ms since 1970, of `result`. */
+  readonly at?: number;
+  /** True while `result` is of an older question. */
+  readonly isOld: boolean;
+  readonly done: number;
+  readonly total: number;
+  readonly state: 'none' | 'working' | 'done' | 'stopped' | 'failed';
+  readonly problems: readonly string[];
+}
+
+export interface Study<R> {
+  readonly value: ReadonlySignal<ShownStudy<R>>;
+  /** Works out a plan, unless the same one (by key) is at hand or on its way. */
+  start(key: string, plan: () => StudyPlan<R>): void;
+  stop(): void;
+}
+
+/** ms between two looks at partial results. */
+const SHOW_EVERY = 250;
+
+export function createStudy<R>(channel: string, runner: () => Runner, now: () => number): Study<R> {
+  const value = signal<ShownStudy<R>>({ isOld: false, done: 0, total: 0, state: 'none', problems: [] });
+  let abort: AbortController | undefined;
+  let known = '';
+
+  const stop = (): void => {
+    if (value.peek().state !== 'working') return;
+    abort?.abort();
+    abort = undefined;
+    known = '';
+    value.value = { ...value.peek(), state: 'stopped' };
+  };
+
+  const work = async (plan: StudyPlan<R>, mine: AbortController): Promise<void> => {
+    const { requests } = plan;
+    const answers: (Answer | undefined)[] = requests.map(() => undefined);
+    let done = 0;
+    let shownAt = now();
+    const show = (state: ShownStudy<R>['state'], problems: readonly string[] = []): void => {
+      const result = plan.combine(answers);
+      value.value = {
+        ...value.peek(),
+        ...(result === undefined ? {} : { result, at: now(), isOld: false }),
+        done,
+        total: requests.length,
+        state,
+        problems,
+      };
+    };
+    const outcome = await runner().run(
+      { project: plan.project, revision: plan.revision, requests },
+      {
+        channel,
+        signal: mine.signal,
+        onProgress: (progress) => {
+          for (const [i, answer] of progress.answers.entries()) answers[progress.first + i] = answer;
+          done = progress.done;
+          if (abort !== mine || now() - shownAt < SHOW_EVERY) return;
+          shownAt = now();
+          show('working');
+        },
+      },
+    );
+    if (abort !== mine) return;
+    for (const [i, answer] of outcome.answers.entries()) answers[i] ??= answer;
+    done = requests.length;
+    show(
+      outcome.status === 'done' ? 'done' : 'failed',
+      outcome.problems.map((p) => p.message),
+    );
+  };
+
+  return {
+    value,
+    stop,
+    start(key, plan) {
+      if (key === known) return;
+      abort?.abort();
+      known = key;
+      const mine = new AbortController();
+      abort = mine;
+      const before = value.peek();
+      value.value = {
+        ...before,
+        isOld: before.result !== undefined,
+        done: 0,
+        total: 0,
+        state: 'working',
+        problems: [],
+      };
+      void work(plan(), mine);
+    },
+  };
+}
