@@ -133,7 +133,16 @@ function LapPlots({ lap, naming, cursor, unit, pinned }: LapPlotsProps) {
   }, [lap.track]);
   const speedPlot = useMemo(() => lapSpeedPlot(lap, naming, pinned), [lap, naming, pinned]);
   const differencePlot = useMemo(() => timeDifferencePlot(lap, pinned), [lap, pinned]);
-  const heightPlot = useMemo(() => lapHeightPlot(lap), [lap]);
+  // The ground does not change with the kart: told apart by a few of its figures, it is not drawn anew at every edit.
+  const { height } = lap.columns;
+  const ground = [
+    lap.track,
+    lap.length,
+    height.length,
+    height[height.length >> 1],
+    height[height.length >> 2],
+  ].join();
+  const heightPlot = useMemo(() => lapHeightPlot(lap), [ground]);
   const enginePlot = useMemo(() => lapEnginePlot(lap, naming), [lap, naming]);
   return (
     <>
