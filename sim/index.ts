@@ -1,6 +1,8 @@
 /** The door to the simulator: everything workers, ui and tests may use of it. */
 export type { CompiledKart, KartChoice, SurfacePair } from './compile/kart.ts';
 export { compileKart } from './compile/kart.ts';
+export type { SmoothedPoints } from './compile/smooth-points.ts';
+export { smoothPoints } from './compile/smooth-points.ts';
 export type { CompiledTrack } from './compile/track.ts';
 export { compileTrack, DEFAULT_SPACING } from './compile/track.ts';
 export type { EvidenceCase, EvidenceRow, EvidenceStatus } from './evidence/check.ts';
@@ -69,7 +71,7 @@ export type { Limit } from './run/limit.ts';
 export { LIMIT_MEANING, LIMITS } from './run/limit.ts';
 export type { Outcome, RunStatus } from './run/outcome.ts';
 export type { Answer, AnswerTo, Request, ResultOf, RunRequest, SweepRequest, Verb } from './run/perform.ts';
-export { figuresOf, perform } from './run/perform.ts';
+export { createPerformer, figuresOf, perform } from './run/perform.ts';
 export type { GearSummary, ThrustOptions, ThrustResult } from './run/thrust.ts';
 export type { Effect, FirstOrder, Probe } from './study/first-order.ts';
 export { firstOrder, firstOrderDifference, probesOf } from './study/first-order.ts';
