@@ -1,6 +1,6 @@
 /** The worker file of the browser: the real solver behind the worker's own port. */
 import * as Comlink from 'comlink';
-import { perform } from '../sim/index.ts';
+import { createPerformer } from '../sim/index.ts';
 import { createSolver } from './solver.ts';
 
 const channel = new MessageChannel();
@@ -13,4 +13,4 @@ function pause(): Promise<void> {
   });
 }
 
-Comlink.expose(createSolver({ perform, pause }));
+Comlink.expose(createSolver({ perform: createPerformer(), pause }));

@@ -1,5 +1,5 @@
 /** The worker file of Node: the real solver behind the thread's own port. */
-import { perform } from '../sim/index.ts';
+import { createPerformer } from '../sim/index.ts';
 import { serveInNode } from './serve-node.ts';
 
-serveInNode(perform);
+serveInNode(createPerformer());

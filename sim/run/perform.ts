@@ -97,6 +97,52 @@ export type Verb = Request['verb'];
 export type AnswerTo<V extends Verb> = Outcome<ResultOf[V]>;
 export type Answer = Outcome<ResultOf[Verb]>;
 
+/**
+ * A `perform` that remembers the last tracks it compiled, for a caller that asks many laps of the same few: the same
+ * answers to the last bit. A track is known by everything written of it. Keeps its own memory.
+ */
+export function createPerformer(): (project: Project, request: Request) => Answer {
+  const memory = new Map<string, TrackCompiled>();
+  const compiled = (project: Project, request: LapRequest): TrackCompiled => {
+    const spec = Object.hasOwn(project.tracks, request.track) ? project.tracks[request.track] : undefined;
+    const key = `${request.track} ${request.spacing} ${JSON.stringify(spec)}`;
+    const known = memory.get(key);
+    if (known !== undefined) return known;
+    const made = compiledTrackOf(project, request);
+    memory.set(key, made);
+    for (const oldest of memory.keys()) {
+      if (memory.size <= REMEMBERED_TRACKS) break;
+      memory.delete(oldest);
+    }
+    return made;
+  };
+  return (project, request) => {
+    if (request.verb !== 'lap') return perform(project, request);
+    const answer = runOn(project, request, compiled(project, request)) as Outcome<LapResult>;
+    return answer.result === undefined ? answer : { ...answer, result: withColumnsOfItsOwn(answer.result) };
+  };
+}
+
+/** A track of a kilometre at the default spacing holds about 1 MB. */
+const REMEMBERED_TRACKS = 4;
+
+/** An answer is handed over with its memory: what it shares with the compiled track it takes a copy of. */
+function withColumnsOfItsOwn(lap: LapResult): LapResult {
+  const { distance, x, y, height, width, surface } = lap.columns;
+  return {
+    ...lap,
+    columns: {
+      ...lap.columns,
+      distance: distance.slice(),
+      x: x.slice(),
+      y: y.slice(),
+      height: height.slice(),
+      width: width.slice(),
+      surface: surface.slice(),
+    },
+  };
+}
+
 /** Answers a request; never throws for anything a builder may enter. */
 export function perform<V extends Verb>(
   project: Project,

@@ -1,0 +1,45 @@
+/** A performer that remembers tracks answers as one that does not, to the last bit, in arrays of its own. */
+import { describe, expect, it } from 'vitest';
+import type { LapResult, Request } from '../../../sim/index.ts';
+import { createPerformer, perform } from '../../../sim/index.ts';
+import { demoWith } from '../demo-project.ts';
+
+const lap = (track: string): Request => ({ verb: 'lap', kart: 'heron-four-knobbly', day: 'mild', track });
+
+describe('performer', () => {
+  it('answers as perform does: again, for another track, after the track has changed, when it cannot', () => {
+    const performer = createPerformer();
+    const project = demoWith();
+    const wider = demoWith((raw) => {
+      raw.tracks['tansy-hollow'].points[3].x = 60;
+    });
+    const tight = demoWith((raw) => {
+      raw.chassis.heron.turningRadius = '60 m';
+    });
+    for (const [of, request] of [
+      [project, lap('tansy-hollow')],
+      [project, lap('tansy-hollow')],
+      [project, lap('oval')],
+      [wider, lap('tansy-hollow')],
+      [tight, lap('tansy-hollow')],
+      [project, lap('circle')],
+      [project, lap('figure-eight')],
+      [project, lap('thistle-bank')],
+      [project, lap('nowhere')],
+      [project, lap('tansy-hollow')],
+      [project, { verb: 'lap', kart: 'heron-four-knobbly', day: 'mild', track: 'oval', spacing: 0.5 }],
+    ] as const)
+      expect(performer(of, request)).toEqual(perform(of, request));
+  });
+
+  it('hands over arrays that no later answer holds', () => {
+    const performer = createPerformer();
+    const project = demoWith();
+    const buffers = (): ArrayBufferLike[] =>
+      Object.values((performer(project, lap('oval')).result as LapResult).columns).map(
+        (column) => column.buffer,
+      );
+    const first = new Set(buffers());
+    expect(buffers().some((buffer) => first.has(buffer))).toBe(false);
+  });
+});
