@@ -12,6 +12,7 @@ export { runEvidence } from './evidence/run.ts';
 export { evaluateCubic, monotoneCubic } from './numerics/monotone-cubic.ts';
 export { transferHeights } from './physics/load-transfer.ts';
 export type { InputChange } from './project/changed-inputs.ts';
+export { withInputs } from './project/changed-inputs.ts';
 export { projectJsonSchema } from './project/json-schema.ts';
 export { MAX_FILE_LENGTH, readJson } from './project/json-text.ts';
 export type { Merged, ProjectFile } from './project/merge.ts';
@@ -57,6 +58,8 @@ export { DIMENSIONS, findUnit, fromSI, inUnit, siLabel, unitsOf } from './quanti
 export type { AccelerationOptions, AccelerationResult, Mark } from './run/accelerate.ts';
 export type { BalanceCurveOptions, BalanceCurveResult } from './run/balance-curve.ts';
 export type { BrakeMode, BrakeOptions, BrakeResult, EngineMode } from './run/brake.ts';
+export type { BrakeInCornerOptions, BrakeInCornerResult } from './run/brake-in-corner.ts';
+export type { ChainOptions, ChainRule, ChainSheet } from './run/chain-sheet.ts';
 export type { CornerOptions, CornerResult } from './run/corner.ts';
 export type { CornerCurveOptions, CornerCurveResult } from './run/corner-curve.ts';
 export type { Figures, SweepResult } from './run/figures.ts';
@@ -75,3 +78,19 @@ export { createPerformer, figuresOf, perform } from './run/perform.ts';
 export type { GearSummary, ThrustOptions, ThrustResult } from './run/thrust.ts';
 export type { Effect, FirstOrder, Probe } from './study/first-order.ts';
 export { firstOrder, firstOrderDifference, probesOf } from './study/first-order.ts';
+export { inputsInUse, isCourse, isInUse, pathsInUse } from './study/inputs-in-use.ts';
+export type { SweepAnswers } from './study/unknowns/answers.ts';
+export type {
+  Decision,
+  FigureSpread,
+  UnknownShare,
+  UnknownsResult,
+  VarianceOf,
+} from './study/unknowns/combine.ts';
+export { combineUnknowns } from './study/unknowns/combine.ts';
+export type { Measuring } from './study/unknowns/measuring.ts';
+export type { UnknownsOptions, UnknownsPlan } from './study/unknowns/plan.ts';
+export { DEFAULT_DRAWS, LEAST_DRAWS, MOST_DRAWS, planUnknowns } from './study/unknowns/plan.ts';
+export type { SharesPlan } from './study/unknowns/plan-shares.ts';
+export { planShares } from './study/unknowns/plan-shares.ts';
+export type { Spread } from './study/unknowns/statistics.ts';

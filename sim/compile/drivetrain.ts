@@ -67,6 +67,8 @@ export interface Drivetrain {
   readonly safeRev: number;
   /** Engine turns per wheel turn outside the gearbox: primary times final. */
   readonly finalRatio: number;
+  /** Of these, the final drive: rear over front teeth, or the ratio given. */
+  readonly drive: number;
   /** Mass plus wheels with the clutch in, kg */
   readonly coastMass: number;
 }
@@ -127,6 +129,7 @@ export function compileDrivetrain(parts: DrivetrainParts): Drivetrain {
     revLimit: Math.min(donor.revLimit, sheet.speed.at(-1)!),
     safeRev: donor.safeRev,
     finalRatio,
+    drive: final,
     coastMass,
   };
 }

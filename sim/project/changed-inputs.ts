@@ -7,11 +7,16 @@
 import { readDragPoints, readPoints } from './points.ts';
 import type { PointsSpec, Project } from './schema.ts';
 
+export type InputValue = number | string | null | PointsSpec;
+
 export interface InputChange {
   /** As in InputNote: `chassis.heron.mass`, `karts.x.ballast[0].mass`. */
   readonly path: string;
-  /** SI; for a dyno sheet the factor on its torques; text for an id or a word. */
-  readonly value: number | string;
+  /**
+   * SI; for a dyno sheet the factor on its torques, or other points in its place; text for an id or a word;
+   * null leaves the entry out, as if the file did not say.
+   */
+  readonly value: InputValue;
 }
 
 /** Throws for a path the project does not have: paths come from the reader's own notes. */
@@ -21,7 +26,7 @@ export function withInputs(project: Project, changes: readonly InputChange[]): P
   return changed as Project;
 }
 
-function replaced(here: unknown, keys: readonly string[], value: number | string, path: string): unknown {
+function replaced(here: unknown, keys: readonly string[], value: InputValue, path: string): unknown {
   const [key, ...rest] = keys;
   if (key === undefined)
     return isPoints(here) && typeof value === 'number' ? scaled(here, value, path) : value;
@@ -33,6 +38,10 @@ function replaced(here: unknown, keys: readonly string[], value: number | string
     return copy;
   }
   const group = here as Record<string, unknown>;
+  if (rest.length === 0 && value === null) {
+    const { [key]: _gone, ...others } = group;
+    return others;
+  }
   return { ...group, [key]: replaced(group[key], rest, value, path) };
 }
 

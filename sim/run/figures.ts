@@ -19,12 +19,14 @@ export interface SweepResult {
   readonly refusals: readonly string[];
 }
 
+/** The same names and bits as sim/run/lap/lap-figures.ts gives without describing the lap. */
 export const lapFigures = (lap: LapResult): Figures => ({
   'lap time': lap.time,
   'top speed': lap.topSpeed,
   'average speed': lap.averageSpeed,
   'tip margin': lap.tipMargin,
   'time on the limiter': lap.timeAtLimiter,
+  'limiter before braking': lap.limiterBeforeBraking,
   shifts: lap.shifts,
 });
 
@@ -38,6 +40,11 @@ export const brakeFigures = (stop: BrakeResult): Figures => ({
   'stopping distance': stop.distance,
   'stopping time': stop.time,
   'mean deceleration': stop.meanDeceleration,
+  'front grip used': stop.useFront,
+  'rear grip used': stop.useRear,
+  'front locked for': stop.frontLockedFor,
+  'rear locked for': stop.rearLockedFor,
+  'engine share': stop.engineShare,
 });
 
 export const cornerFigures = (corner: CornerResult): Figures => ({

@@ -12,6 +12,7 @@ import type { CompiledTrack } from '../compile/track.ts';
 import type { Problem } from '../project/problem.ts';
 import { isBlocking, problem, warning } from '../project/problem.ts';
 import type { EngineBraking } from './lap/braking-pass.ts';
+import { limiterBeforeBraking, tipMargin } from './lap/lap-figures.ts';
 import type { LapProblem } from './lap/lap-problem.ts';
 import { lapProblem } from './lap/lap-problem.ts';
 import type { LapSolution, LapStart } from './lap-solver.ts';
@@ -78,6 +79,8 @@ export interface LapResult {
   readonly gearNames: readonly string[];
   readonly timeInGear: readonly number[];
   readonly timeAtLimiter: number;
+  /** Longest stretch on the limiter that ends in braking, m */
+  readonly limiterBeforeBraking: number;
   /** Time per limit, s, in the order of `limits` */
   readonly timeAtLimit: readonly number[];
   readonly limits: readonly Limit[];
@@ -134,12 +137,49 @@ export function pairKartAndTrack(
   return { pairs, problems };
 }
 
+/** A lap driven but not described yet. */
+export interface DrivenLap {
+  readonly lap: LapProblem;
+  readonly solution: LapSolution;
+  readonly start: LapStart;
+  readonly problems: Problem[];
+  readonly diagnostics: Outcome<never>['diagnostics'];
+}
+
 export function runLap(
   kart: CompiledKart,
   track: CompiledTrack,
   trackId: string,
   options: LapOptions = {},
 ): Outcome<LapResult> {
+  const driven = driveLap(kart, track, trackId, options);
+  if ('status' in driven) return driven;
+  const { lap, solution, start, problems, diagnostics } = driven;
+  const result = describeLap(lap, solution, start);
+  if (result.timeAtLimit[LIMIT.tip]! > 0) {
+    problems.push(
+      warning(
+        'tips',
+        `karts.${kart.id}`,
+        'the kart would tip before it slides: the lap is held at the point where the inner wheels lift',
+        {
+          value: `${result.timeAtLimit[LIMIT.tip]!.toFixed(2)} s of the lap`,
+          remedy:
+            'lower the centre of gravity, widen the track or fit tyres with less grip; ruts and kerbs tip it sooner still',
+        },
+      ),
+    );
+  }
+  return { status: 'done', problems, result, diagnostics };
+}
+
+/** Drives the lap; an outcome without a result where it cannot be driven. */
+export function driveLap(
+  kart: CompiledKart,
+  track: CompiledTrack,
+  trackId: string,
+  options: LapOptions = {},
+): DrivenLap | Outcome<never> {
   const { pairs, problems } = pairKartAndTrack(kart, track, trackId);
   const start = options.start ?? (track.closed ? 'flying' : track.startSpeed > 0 ? 'rolling' : 'standing');
   if (start === 'flying' && !track.closed) {
@@ -150,7 +190,6 @@ export function runLap(
     );
   }
   if (isBlocking(problems)) return refused(problems);
-  const driven = calmOn(track, scaleGrip(kart, kart.driver.gripUse));
   if (track.closed && kart.envelope.headwind !== 0) {
     problems.push(
       warning(
@@ -161,8 +200,8 @@ export function runLap(
       ),
     );
   }
-  const drivenPairs = pairs.map((pair) => driven.surfaces.find((s) => s.id === pair.id)!);
-  const lap = lapProblem(driven, track, drivenPairs);
+  const driven = asDriven(kart, track, pairs);
+  const lap = lapProblem(driven.kart, track, driven.pairs);
   const solution = solveLap(lap, { start, engineBraking: options.engineBraking ?? 'as it pays' });
   const diagnostics = { stations: track.count, rounds: solution.rounds, residual: solution.residual };
   if (solution.status === 'impossible') {
@@ -219,7 +258,6 @@ export function runLap(
       diagnostics: { ...diagnostics, stalledAt: track.distance[solution.failedAt]! },
     };
   }
-  const result = describeLap(lap, solution, start);
   if (solution.status === 'unsettled') {
     problems.push(
       warning('unsettled', `tracks.${trackId}`, 'the flying lap did not repeat itself exactly', {
@@ -227,21 +265,17 @@ export function runLap(
       }),
     );
   }
-  if (result.timeAtLimit[LIMIT.tip]! > 0) {
-    problems.push(
-      warning(
-        'tips',
-        `karts.${kart.id}`,
-        'the kart would tip before it slides: the lap is held at the point where the inner wheels lift',
-        {
-          value: `${result.timeAtLimit[LIMIT.tip]!.toFixed(2)} s of the lap`,
-          remedy:
-            'lower the centre of gravity, widen the track or fit tyres with less grip; ruts and kerbs tip it sooner still',
-        },
-      ),
-    );
-  }
-  return { status: 'done', problems, result, diagnostics };
+  return { lap, solution, start, problems, diagnostics };
+}
+
+/** A kart at its driver's share of grip, out of the wind where the track goes round, with its grip by surface. */
+export function asDriven(
+  kart: CompiledKart,
+  track: CompiledTrack,
+  pairs: readonly SurfacePair[],
+): { readonly kart: CompiledKart; readonly pairs: readonly SurfacePair[] } {
+  const driven = calmOn(track, scaleGrip(kart, kart.driver.gripUse));
+  return { kart: driven, pairs: pairs.map((pair) => driven.surfaces.find((s) => s.id === pair.id)!) };
 }
 
 /** Round a closed track the wind of the day, which is only known along the course, is left out. */
@@ -301,7 +335,7 @@ export function describeLap(lap: LapProblem, solution: LapSolution, start: LapSt
   let lowestSpeedAt = 0;
   let engineWork = 0;
   let brakeWork = 0;
-  let tipMargin = Number.POSITIVE_INFINITY;
+  let leastMargin = Number.POSITIVE_INFINITY;
   let tipMarginAt = 0;
   const spin = envelope.spinFront + envelope.spinRear;
   for (let i = 0; i < n; i++) {
@@ -362,13 +396,9 @@ export function describeLap(lap: LapProblem, solution: LapSolution, start: LapSt
       lowestSpeed = v;
       lowestSpeedAt = track.distance[i]!;
     }
-    const tipMoment = (loads[0]! * envelope.trackFront + loads[1]! * envelope.trackRear) / 2;
-    const margin =
-      tipMoment > 0
-        ? 1 - (mass * Math.abs(side) * (envelope.transferFront + envelope.transferRear)) / tipMoment
-        : 0;
-    if (margin < tipMargin) {
-      tipMargin = margin;
+    const margin = tipMargin(kart, side, loads);
+    if (margin < leastMargin) {
+      leastMargin = margin;
       tipMarginAt = track.distance[i]!;
     }
   }
@@ -388,10 +418,11 @@ export function describeLap(lap: LapProblem, solution: LapSolution, start: LapSt
     gearNames: drivetrain.gears.map((g) => g.name),
     timeInGear,
     timeAtLimiter: timeAtLimit[LIMIT.revLimiter]!,
+    limiterBeforeBraking: limiterBeforeBraking(track, solution),
     timeAtLimit,
     limits: LIMITS,
     engineShareOfSlowing: slowing > 0 ? engineWork / slowing : 0,
-    tipMargin,
+    tipMargin: leastMargin,
     tipMarginAt,
     surfaces: track.surfaces,
     columns: c,

@@ -18,6 +18,10 @@ import type { BalanceCurveOptions, BalanceCurveResult } from './balance-curve.ts
 import { runBalanceCurve } from './balance-curve.ts';
 import type { BrakeOptions, BrakeResult } from './brake.ts';
 import { runBrake } from './brake.ts';
+import type { BrakeInCornerOptions, BrakeInCornerResult } from './brake-in-corner.ts';
+import { runBrakeInCorner } from './brake-in-corner.ts';
+import type { ChainOptions, ChainSheet } from './chain-sheet.ts';
+import { runChainSheet } from './chain-sheet.ts';
 import type { CornerOptions, CornerResult } from './corner.ts';
 import { runCorner } from './corner.ts';
 import type { CornerCurveOptions, CornerCurveResult } from './corner-curve.ts';
@@ -33,8 +37,9 @@ import {
 } from './figures.ts';
 import type { KartSheet } from './kart-sheet.ts';
 import { runKartSheet } from './kart-sheet.ts';
+import { figuresOfLap } from './lap/lap-figures.ts';
 import type { LapOptions, LapResult } from './lap.ts';
-import { runLap } from './lap.ts';
+import { driveLap, runLap } from './lap.ts';
 import type { Outcome } from './outcome.ts';
 import { refused } from './outcome.ts';
 import type { ThrustOptions, ThrustResult } from './thrust.ts';
@@ -48,6 +53,7 @@ interface Who {
 /** What stands on its own; `figures` asks for the few numbers of one of these. */
 export type RunRequest =
   | (Who & { readonly verb: 'sheet' })
+  | (Who & { readonly verb: 'chain'; readonly options?: ChainOptions })
   | (Who & { readonly verb: 'accelerate'; readonly surface: string; readonly options?: AccelerationOptions })
   | (Who & { readonly verb: 'topspeed'; readonly surface: string; readonly options?: ThrustOptions })
   | (Who & { readonly verb: 'brake'; readonly surface: string; readonly options: BrakeOptions })
@@ -55,6 +61,11 @@ export type RunRequest =
       readonly verb: 'balance-curve';
       readonly surface: string;
       readonly options?: BalanceCurveOptions;
+    })
+  | (Who & {
+      readonly verb: 'brake-in-corner';
+      readonly surface: string;
+      readonly options: BrakeInCornerOptions;
     })
   | (Who & { readonly verb: 'corner'; readonly surface: string; readonly options: CornerOptions })
   | (Who & {
@@ -83,10 +94,12 @@ export type Request = RunRequest | SweepRequest;
 
 export interface ResultOf {
   readonly sheet: KartSheet;
+  readonly chain: ChainSheet;
   readonly accelerate: AccelerationResult;
   readonly topspeed: ThrustResult;
   readonly brake: BrakeResult;
   readonly 'balance-curve': BalanceCurveResult;
+  readonly 'brake-in-corner': BrakeInCornerResult;
   readonly corner: CornerResult;
   readonly 'corner-curve': CornerCurveResult;
   readonly lap: LapResult;
@@ -117,6 +130,7 @@ export function createPerformer(): (project: Project, request: Request) => Answe
     return made;
   };
   return (project, request) => {
+    if (request.verb === 'sweep') return sweep(project, request, compiled);
     if (request.verb !== 'lap') return perform(project, request);
     const answer = runOn(project, request, compiled(project, request)) as Outcome<LapResult>;
     return answer.result === undefined ? answer : { ...answer, result: withColumnsOfItsOwn(answer.result) };
@@ -162,14 +176,34 @@ function runOn(project: Project, request: RunRequest, shared?: TrackCompiled): A
   return problems.length === 0 ? answer : { ...answer, problems: [...problems, ...answer.problems] };
 }
 
-function sweep(project: Project, { of, variants }: SweepRequest): Outcome<SweepResult> {
-  const shared =
-    of.verb === 'lap' && !variants.some(changesTracks) ? compiledTrackOf(project, of) : undefined;
+/** The figures of a run; a lap's without describing it. `shared`: its track where it has been compiled already. */
+function figuresOn(project: Project, request: RunRequest, shared?: TrackCompiled): Outcome<Figures> {
+  if (request.verb !== 'lap') {
+    const answer = runOn(project, request);
+    const { result, ...rest } = answer;
+    return result === undefined ? rest : { ...rest, result: figuresOf(request.verb, result as never) };
+  }
+  const { kart, problems } = compileKart(project, request);
+  if (kart === undefined || isBlocking(problems)) return refused(problems);
+  const { track, problems: trackProblems } = shared ?? compiledTrackOf(project, request);
+  if (track === undefined || isBlocking(trackProblems)) return refused(trackProblems);
+  const driven = driveLap(kart, track, request.track, request.options);
+  if ('status' in driven) return driven;
+  const { diagnostics, lap, solution } = driven;
+  return { status: 'done', problems: driven.problems, diagnostics, result: figuresOfLap(lap, solution) };
+}
+
+function sweep(
+  project: Project,
+  { of, variants }: SweepRequest,
+  compiled: (project: Project, request: LapRequest) => TrackCompiled = compiledTrackOf,
+): Outcome<SweepResult> {
+  const shared = of.verb === 'lap' && !variants.some(changesTracks) ? compiled(project, of) : undefined;
   const figures: (Figures | null)[] = [];
   const refusals: string[] = [];
   for (const changes of variants) {
-    const { result, problems } = runOn(withInputs(project, changes), of, shared);
-    figures.push(result === undefined ? null : figuresOf(of.verb, result as never));
+    const { result, problems } = figuresOn(withInputs(project, changes), of, shared);
+    figures.push(result ?? null);
     refusals.push(
       result === undefined ? (problems.find((p) => p.severity === 'problem')?.message ?? 'failed') : '',
     );
@@ -193,10 +227,12 @@ export function figuresOf<V extends RunRequest['verb']>(verb: V, result: ResultO
 
 const FIGURES: { readonly [V in RunRequest['verb']]: (result: ResultOf[V]) => Figures } = {
   sheet: sheetFigures,
+  chain: () => ({}),
   accelerate: accelerationFigures,
   topspeed: thrustFigures,
   brake: brakeFigures,
   'balance-curve': () => ({}),
+  'brake-in-corner': () => ({}),
   corner: cornerFigures,
   'corner-curve': () => ({}),
   lap: lapFigures,
@@ -206,6 +242,8 @@ function run(project: Project, kart: CompiledKart, request: RunRequest, shared?:
   switch (request.verb) {
     case 'sheet':
       return runKartSheet(kart);
+    case 'chain':
+      return runChainSheet(project, kart, request.options);
     case 'lap':
       return lapOf(kart, request, shared ?? compiledTrackOf(project, request));
     case 'accelerate':
@@ -216,6 +254,8 @@ function run(project: Project, kart: CompiledKart, request: RunRequest, shared?:
       return onSurface(kart, request.surface, (s) => runBrake(kart, s, request.options));
     case 'balance-curve':
       return onSurface(kart, request.surface, (s) => runBalanceCurve(kart, s, request.options));
+    case 'brake-in-corner':
+      return onSurface(kart, request.surface, (s) => runBrakeInCorner(kart, s, request.options));
     case 'corner':
       return onSurface(kart, request.surface, (s) => runCorner(kart, s, request.options));
     case 'corner-curve':

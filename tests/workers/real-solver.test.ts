@@ -20,10 +20,18 @@ const surface = 'asphalt';
 /** One request of each verb; the type makes a new verb fail to compile until it is added. */
 const OF_EACH_VERB: { readonly [V in Verb]: (kart: string, day: string) => Extract<Request, { verb: V }> } = {
   sheet: (kart, day) => ({ verb: 'sheet', kart, day }),
+  chain: (kart, day) => ({ verb: 'chain', kart, day }),
   accelerate: (kart, day) => ({ verb: 'accelerate', kart, day, surface }),
   topspeed: (kart, day) => ({ verb: 'topspeed', kart, day, surface }),
   brake: (kart, day) => ({ verb: 'brake', kart, day, surface, options: { fromSpeed: 20 } }),
   'balance-curve': (kart, day) => ({ verb: 'balance-curve', kart, day, surface }),
+  'brake-in-corner': (kart, day) => ({
+    verb: 'brake-in-corner',
+    kart,
+    day,
+    surface,
+    options: { speed: 15, lateralShare: 0.5 },
+  }),
   corner: (kart, day) => ({ verb: 'corner', kart, day, surface, options: { radius: 12 } }),
   'corner-curve': (kart, day) => ({ verb: 'corner-curve', kart, day, surface }),
   lap: (kart, day) => ({ verb: 'lap', kart, day, track: 'tansy-hollow' }),
