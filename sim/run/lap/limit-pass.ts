@@ -87,9 +87,14 @@ export function limitPass({ track, instants, mass, gravity, limitSpeed }: LimitI
         if (y <= low && !lowTried) {
           lowTried = true;
           if (excessAt(g, ground, o, low) > SIDE_TOLERANCE) {
-            y = 0;
-            excess = 1;
-            break;
+            // Too fast for the air or over a crest; slower, the grip may hold the bank's own side force.
+            if (!(low > CRAWL_SQUARED) || excessAt(g, ground, o, CRAWL_SQUARED) > SIDE_TOLERANCE) {
+              y = 0;
+              excess = 1;
+              break;
+            }
+            high = low;
+            low = CRAWL_SQUARED;
           }
         }
         y = (low + high) / 2;
