@@ -18,7 +18,7 @@ const kart: Knobs = {
   rolling: 0.02,
   rollShare: 0.5,
   brakeShare: 0.6,
-  gears: [2.4, 1.2],
+  gears: [2.4, 0.6],
   engineInertia: 0.005,
   wheelInertia: 0.1,
   shiftTime: 0,
