@@ -45,14 +45,14 @@ const timeOf = (stretch: object) => {
 };
 
 it.each(['left', 'right'] as const)(
-  'a turn to the %s of 90 km radius takes as long as a straight',
+  'a turn to the %s of 20 km radius takes as long as a straight',
   (turn) => {
     const bank = turn === 'left' ? -0.02 : 0.02;
     const straight = timeOf({ straight: 300, bank });
-    const bend = timeOf({ turn, angle: 300 / 90_000, radius: 90_000, bank });
+    const bend = timeOf({ turn, angle: 300 / 20_000, radius: 20_000, bank });
     expect(straight.status).toBe('done');
     expect(bend.status).toBe('done');
-    // The bend's side force is a ten-thousandth of the bank's.
-    expect(Math.abs(bend.time / straight.time - 1)).toBeLessThan(1e-4);
+    // The bend takes a seventh of the bank's side force away, which costs or saves grip for the drive: little.
+    expect(Math.abs(bend.time / straight.time - 1)).toBeLessThan(1e-3);
   },
 );
