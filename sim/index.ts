@@ -79,6 +79,15 @@ export type { GearSummary, ThrustOptions, ThrustResult } from './run/thrust.ts';
 export type { Effect, FirstOrder, Probe } from './study/first-order.ts';
 export { firstOrder, firstOrderDifference, probesOf } from './study/first-order.ts';
 export { inputsInUse, isCourse, isInUse, pathsInUse } from './study/inputs-in-use.ts';
+export type {
+  DonorHere,
+  GripHere,
+  RulesOptions,
+  RulesPlan,
+  RulesResult,
+  StopHere,
+} from './study/rules-of-thumb.ts';
+export { frontToothWorth, planRules } from './study/rules-of-thumb.ts';
 export type { SweepAnswers } from './study/unknowns/answers.ts';
 export type {
   Decision,
