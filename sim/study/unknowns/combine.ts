@@ -1,0 +1,236 @@
+/**
+ * What is not known, as an answer: intervals, who is better and how surely, which unknown is to blame, what to measure.
+ *
+ * In: a plan and the answers so far, then the second round's. Out: plain data; what is not answered yet is left out and
+ * counted. Pure: the same answers give the same bits, whoever computed them in whatever order.
+ */
+import type { InputNote } from '../../project/origins.ts';
+import type { RunRequest } from '../../run/perform.ts';
+import type { Answered, SweepAnswers } from './answers.ts';
+import { figuresByRun } from './answers.ts';
+import type { Better } from './figures-compared.ts';
+import { betterWay } from './figures-compared.ts';
+import type { Measuring } from './measuring.ts';
+import { DECIDED, worthOf } from './measuring.ts';
+import type { UnknownsPlan } from './plan.ts';
+import type { SharesPlan } from './plan-shares.ts';
+import { isUsed, swingsOf } from './plan-shares.ts';
+import type { Spread } from './statistics.ts';
+import { deviationOf, meanOf, shareBelowZero, spreadOfDraws } from './statistics.ts';
+import { mainFigureOf, targetsOf, targetValues, valuesOf } from './targets.ts';
+import type { Share } from './variance-shares.ts';
+import { varianceShares } from './variance-shares.ts';
+
+export interface FigureSpread {
+  readonly figure: string;
+  /** With every input at the value in the file. */
+  readonly base: number | null;
+  /** Absent while fewer than two draws are answered. */
+  readonly spread?: Spread;
+}
+
+export interface Decision {
+  readonly figure: string;
+  readonly better: Better;
+  readonly first: string;
+  readonly second: string;
+  /** Probability that the second is better than the first, on common draws, and its standard error. */
+  readonly secondBetter: number;
+  readonly error: number;
+  /** Second less first. */
+  readonly difference: Spread;
+  readonly verdict: 'second' | 'first' | 'open';
+}
+
+export interface UnknownShare extends Share {
+  /** One unknown, or several taken together as 'the rest'. */
+  readonly paths: readonly string[];
+}
+
+export interface VarianceOf {
+  readonly figure: string;
+  readonly kart: string;
+  /** For a difference: the kart it is taken from. */
+  readonly against?: string;
+  readonly deviation: number;
+  /** 'sampled': shares with standard errors. 'one at a time': by the swings alone, as if nothing interacted. */
+  readonly from: 'sampled' | 'one at a time';
+  /** Largest first. */
+  readonly shares: readonly UnknownShare[];
+  /** What to measure, most useful first. */
+  readonly measuring: readonly Measuring[];
+}
+
+export interface UnknownsResult {
+  readonly verb: RunRequest['verb'];
+  readonly mainFigure: string | null;
+  readonly draws: number;
+  readonly answered: number;
+  /** Draws, of all karts, in which a kart could not run. */
+  readonly refused: number;
+  readonly seed: number;
+  readonly unknowns: readonly (InputNote & { readonly min: number; readonly max: number })[];
+  readonly karts: readonly {
+    readonly kart: string;
+    readonly figures: readonly FigureSpread[];
+    /** The main figure draw by draw, NaN where the kart could not run: for a histogram. */
+    readonly sample: Float64Array;
+  }[];
+  readonly decisions: readonly Decision[];
+  readonly variance: readonly VarianceOf[];
+}
+
+export function combineUnknowns(
+  plan: UnknownsPlan,
+  answers: SweepAnswers,
+  second?: { readonly plan: SharesPlan; readonly answers: SweepAnswers },
+): UnknownsResult {
+  const { runs, unknowns, draws, seed } = plan;
+  const byRun = figuresByRun(plan.requests, plan.variantsOfRun, answers);
+  const drawn = byRun.map((list) => list.slice(1, 1 + draws));
+  const main = mainFigureOf(runs, byRun);
+  return {
+    verb: runs[0]!.verb,
+    mainFigure: main ?? null,
+    draws,
+    answered: Math.min(...drawn.map((list) => list.filter((x) => x !== undefined).length)),
+    refused: drawn.reduce((sum, list) => sum + list.filter((x) => x === null).length, 0),
+    seed,
+    unknowns: unknowns.map(({ note, min, max }) => ({ ...note, min, max })),
+    karts: runs.map((run, r) => ({
+      kart: run.kart,
+      figures: figuresOfKart(byRun[r]!, drawn[r]!),
+      sample: Float64Array.from(main === undefined ? [] : valuesOf(drawn[r]!, main)),
+    })),
+    decisions: decisionsOf(plan, drawn),
+    variance: main === undefined ? [] : varianceOf(plan, main, byRun, second),
+  };
+}
+
+function figuresOfKart(all: Answered, drawn: Answered): FigureSpread[] {
+  const base = all[0] ?? {};
+  const names = Object.keys(base).length > 0 ? Object.keys(base) : Object.keys(drawn.find((d) => d) ?? {});
+  return names.map((figure) => {
+    const spread = spreadOfDraws(valuesOf(drawn, figure));
+    return { figure, base: base[figure] ?? null, ...(spread === undefined ? {} : { spread }) };
+  });
+}
+
+function decisionsOf({ runs }: UnknownsPlan, drawn: readonly Answered[]): Decision[] {
+  const verb = runs[0]!.verb;
+  const names = Object.keys(drawn[0]?.find((d) => d) ?? {});
+  return runs.slice(1).flatMap((run, k) =>
+    names.flatMap((figure): Decision[] => {
+      const better = betterWay(verb, figure);
+      const first = valuesOf(drawn[0]!, figure);
+      const difference = valuesOf(drawn[k + 1]!, figure).map((x, n) => x - first[n]!);
+      const spread = spreadOfDraws(difference);
+      const below = shareBelowZero(difference);
+      if (better === undefined || spread === undefined || below === undefined) return [];
+      const secondBetter = better === 'less' ? below.share : 1 - below.share;
+      return [
+        {
+          figure,
+          better,
+          first: runs[0]!.kart,
+          second: run.kart,
+          secondBetter,
+          error: below.error,
+          difference: spread,
+          verdict: secondBetter >= DECIDED ? 'second' : secondBetter <= 1 - DECIDED ? 'first' : 'open',
+        },
+      ];
+    }),
+  );
+}
+
+function varianceOf(
+  plan: UnknownsPlan,
+  figure: string,
+  byRun: readonly Answered[],
+  second?: { readonly plan: SharesPlan; readonly answers: SweepAnswers },
+): VarianceOf[] {
+  const values = byRun.map((list) => valuesOf(list, figure));
+  const swings = swingsOf(plan, values);
+  const sampled = second === undefined ? undefined : sampledShares(plan, figure, values, second);
+  return targetsOf(plan.runs).map((target, t) => {
+    const sample = Array.from(targetValues(target, (r) => values[r]!.slice(1, 1 + plan.draws))).filter(
+      Number.isFinite,
+    );
+    const deviation = sample.length > 1 ? deviationOf(sample) : 0;
+    const shares = sampled?.[t] ?? swingShares(plan, swings[t]!);
+    const comparison =
+      target.against === undefined || sample.length < 2 ? undefined : { mean: meanOf(sample), deviation };
+    return {
+      figure,
+      kart: plan.runs[target.run]!.kart,
+      ...(target.against === undefined ? {} : { against: plan.runs[target.against]!.kart }),
+      deviation,
+      from: sampled === undefined ? 'one at a time' : 'sampled',
+      shares: shares.toSorted((p, q) => q.total - p.total),
+      measuring: measuringOf(plan, shares, comparison),
+    };
+  });
+}
+
+/** By the law of propagation: each swing's square over the sum of the squares. */
+function swingShares(plan: UnknownsPlan, swings: readonly number[]): UnknownShare[] {
+  const whole = swings.reduce((sum, x) => sum + x * x, 0);
+  return plan.unknowns.map(({ path }, i) => {
+    const share = whole > 0 ? swings[i]! ** 2 / whole : 0;
+    return { paths: [path], first: share, total: share, firstError: 0, totalError: 0 };
+  });
+}
+
+/** Undefined while a part of the second round is missing. */
+function sampledShares(
+  plan: UnknownsPlan,
+  figure: string,
+  values: readonly (readonly number[])[],
+  { plan: shares, answers }: { readonly plan: SharesPlan; readonly answers: SweepAnswers },
+): UnknownShare[][] | undefined {
+  const { rows, groups } = shares;
+  const second = figuresByRun(shares.requests, shares.variantsOfRun, answers);
+  if (second.some((list) => list.some((x) => x === undefined))) return undefined;
+  const a = values.map((list) => list.slice(1, 1 + rows));
+  const rest = second.map((list) => valuesOf(list, figure));
+  const b = rest.map((list) => list.slice(0, rows));
+  const mixed = plan.runs.map((_, r) => {
+    let from = rows;
+    return groups.map((group) => {
+      if (!isUsed(plan, group, r)) return undefined;
+      from += rows;
+      return rest[r]!.slice(from - rows, from);
+    });
+  });
+  return targetsOf(plan.runs).map((target) =>
+    varianceShares({
+      a: targetValues(target, (r) => a[r]!),
+      b: targetValues(target, (r) => b[r]!),
+      mixed: groups.map((_, g) => {
+        const used = [target.run, ...(target.against === undefined ? [] : [target.against])];
+        if (used.every((r) => mixed[r]![g] === undefined)) return undefined;
+        // A run that does not draw on it answers as at A.
+        return targetValues(target, (r) => mixed[r]![g] ?? a[r]!);
+      }),
+    }).map((share, g) => ({ ...share, paths: groups[g]!.map((i) => plan.unknowns[i]!.path) })),
+  );
+}
+
+function measuringOf(
+  plan: UnknownsPlan,
+  shares: readonly UnknownShare[],
+  comparison: { readonly mean: number; readonly deviation: number } | undefined,
+): Measuring[] {
+  return shares
+    .flatMap((share) => {
+      const unknown =
+        share.paths.length === 1 ? plan.unknowns.find((u) => u.path === share.paths[0]) : undefined;
+      return unknown === undefined ? [] : (worthOf(unknown, share.first, comparison) ?? []);
+    })
+    .filter((m) => m.narrower > LEAST_NARROWER)
+    .sort((p, q) => q.narrower - p.narrower);
+}
+
+/** Below this nobody would see the difference. */
+const LEAST_NARROWER = 0.002;

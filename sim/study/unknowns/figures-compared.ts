@@ -1,0 +1,38 @@
+/**
+ * Which figure of a run an answer is about, and which way is better. In: a verb, a figure. Out: words.
+ */
+import type { RunRequest } from '../../run/perform.ts';
+
+export type Better = 'less' | 'more';
+
+const BETTER: Readonly<Record<string, Better>> = {
+  'lap time': 'less',
+  'top speed': 'more',
+  'average speed': 'more',
+  'tip margin': 'more',
+  'stopping distance': 'less',
+  'stopping time': 'less',
+  'mean deceleration': 'more',
+  'cornering speed': 'more',
+  'lateral acceleration': 'more',
+  mass: 'less',
+};
+
+const MAIN: Readonly<Partial<Record<RunRequest['verb'], readonly string[]>>> = {
+  lap: ['lap time'],
+  brake: ['stopping distance'],
+  topspeed: ['top speed'],
+  corner: ['cornering speed'],
+  accelerate: ['0-100 km/h', '0-50 km/h', '1/4 mile', '1/8 mile', '100 m', '50 m'],
+  sheet: ['mass'],
+};
+
+/** Undefined where neither way is better by itself, as with a count of shifts. */
+export function betterWay(verb: RunRequest['verb'], figure: string): Better | undefined {
+  return verb === 'accelerate' ? 'less' : BETTER[figure];
+}
+
+/** The figure the answer is about: the first of the verb's that all runs reach. */
+export function mainFigure(verb: RunRequest['verb'], reached: readonly string[]): string | undefined {
+  return (MAIN[verb] ?? []).find((figure) => reached.includes(figure)) ?? reached[0];
+}

@@ -1,0 +1,146 @@
+/** What is not known: closed forms through the public path, common draws, doubling, decisions, measuring. */
+import { describe, expect, it } from 'vitest';
+import type { InputNote, Project, RunRequest, SweepRequest } from '../../../sim/index.ts';
+import { combineUnknowns, perform, planShares, planUnknowns, readProjectValue } from '../../../sim/index.ts';
+import { normalCdf } from '../../../sim/numerics/normal.ts';
+import { chanceDecided, DECIDED } from '../../../sim/study/unknowns/measuring.ts';
+import { demoInput } from '../../../ui/demo/demo-project.ts';
+
+const { project, notes } = readProjectValue(demoInput()) as { project: Project; notes: InputNote[] };
+const answer = (requests: readonly SweepRequest[], to: Project = project) =>
+  requests.map((request) => perform(to, request));
+const sheet = (kart: string): RunRequest => ({ verb: 'sheet', kart, day: 'mild' });
+
+function study(runs: readonly RunRequest[], draws: number, seed = 1) {
+  const plan = planUnknowns(project, notes, { runs, draws, seed });
+  const answers = answer(plan.requests);
+  const shares = planShares(plan, answers)!;
+  return {
+    plan,
+    answers,
+    result: combineUnknowns(plan, answers, { plan: shares, answers: answer(shares.requests) }),
+  };
+}
+
+describe('unknowns', () => {
+  it('spreads a sum as a sum: the mass of a kart is its parts, in squares', () => {
+    // Mass is linear in its parts, four wheels each twice: variance in closed form.
+    const { result } = study([sheet('heron-four-asphalt')], 2000);
+    const of = (path: string) => notes.find((n) => n.path === path)!.spread;
+    const parts = [
+      of('chassis.heron.mass'),
+      of('donors.four.mass'),
+      of('karts.heron-four-asphalt.driver.mass'),
+      2 * of('tyres.asphalt-front.mass'),
+      2 * of('tyres.asphalt-rear.mass'),
+    ];
+    const deviation = Math.hypot(...parts);
+    const { spread, base } = result.karts[0]!.figures.find((f) => f.figure === 'mass')!;
+    // Evenly spread draws: the deviation of 2000 comes within 1 % (independent draws: 1.6 %), the ends of the interval too.
+    expect(Math.abs(spread!.deviation / deviation - 1)).toBeLessThan(0.01);
+    expect(Math.abs(spread!.mean - base!)).toBeLessThan(0.01 * deviation);
+    expect(Math.abs(spread!.p95 - (base! + 1.6448536 * deviation))).toBeLessThan(0.05 * deviation);
+    // And the shares are those of the squares, within four standard errors.
+    const variance = result.variance[0]!;
+    expect(variance.from).toBe('sampled');
+    const chassis = variance.shares.find((s) => s.paths[0] === 'chassis.heron.mass')!;
+    expect(Math.abs(chassis.total - (parts[0]! / deviation) ** 2)).toBeLessThan(
+      4 * chassis.totalError + 1e-3,
+    );
+    expect(Math.abs(chassis.first - (parts[0]! / deviation) ** 2)).toBeLessThan(
+      4 * chassis.firstError + 1e-3,
+    );
+  });
+
+  it('what two karts share cancels: with the same driver and frame only the donors differ', () => {
+    const { result } = study([sheet('heron-four-asphalt'), sheet('heron-single-asphalt')], 1000);
+    const spreadOf = (path: string) => notes.find((n) => n.path === path)!.spread;
+    const donors = Math.hypot(spreadOf('donors.four.mass'), spreadOf('donors.single.mass'));
+    const decision = result.decisions.find((d) => d.figure === 'mass')!;
+    expect(Math.abs(decision.difference.deviation / donors - 1)).toBeLessThan(0.015);
+    const expected = normalCdf(-decision.difference.mean / donors);
+    expect(Math.abs(decision.secondBetter - expected)).toBeLessThan(0.02);
+  });
+
+  it('draws nothing beyond the limits of its quantity', () => {
+    const { plan } = study([sheet('heron-four-asphalt')], 200);
+    for (const { min, max, path } of plan.unknowns)
+      for (const { variants } of plan.requests)
+        for (const changes of variants)
+          for (const change of changes)
+            if (change.path === path)
+              expect((change.value as number) >= min && (change.value as number) <= max, path).toBe(true);
+  });
+
+  it('is converged: doubling the draws moves the interval less than it says', () => {
+    const run: RunRequest = {
+      verb: 'topspeed',
+      kart: 'heron-four-asphalt',
+      day: 'mild',
+      surface: 'asphalt',
+    };
+    const of = (draws: number) => {
+      const plan = planUnknowns(project, notes, { runs: [run], draws });
+      return combineUnknowns(plan, answer(plan.requests)).karts[0]!.figures[0]!.spread!;
+    };
+    const once = of(256);
+    const twice = of(512);
+    // Two standard errors of the smaller set: the larger holds the smaller, so they differ by less than one most times.
+    for (const end of ['p5', 'p50', 'p95'] as const)
+      expect(Math.abs(twice[end] - once[end]), end).toBeLessThan(2 * once.error[end]);
+    expect(twice.error.p50).toBeLessThan(once.error.p50 * 1.5);
+  });
+
+  it('more draws extend the same draws, another seed gives others, the same seed the same bits', () => {
+    const runs = [sheet('heron-four-asphalt')];
+    const few = planUnknowns(project, notes, { runs, draws: 100, seed: 3 });
+    const many = planUnknowns(project, notes, { runs, draws: 200, seed: 3 });
+    const drawsOf = (p: typeof few) => p.requests.flatMap((r) => r.variants).slice(1, 1 + p.draws);
+    expect(drawsOf(many).slice(0, 100)).toEqual(drawsOf(few));
+    expect(drawsOf(planUnknowns(project, notes, { runs, draws: 100, seed: 4 }))).not.toEqual(drawsOf(few));
+    expect(study(runs, 128, 3).result).toEqual(study(runs, 128, 3).result);
+  });
+
+  it('answers with what is there so far', () => {
+    const runs = [sheet('heron-four-asphalt'), sheet('heron-single-asphalt')];
+    const plan = planUnknowns(project, notes, { runs, draws: 400 });
+    const part = plan.requests.map((request, k) => (k % 2 === 0 ? perform(project, request) : undefined));
+    const result = combineUnknowns(plan, part);
+    expect(result.answered).toBeGreaterThan(100);
+    expect(result.answered).toBeLessThan(400);
+    expect(result.karts[0]!.figures[0]!.spread!.count).toBeLessThan(400);
+    expect(combineUnknowns(plan, []).karts[0]!.figures).toEqual([]);
+  });
+
+  it('counts the draws in which a kart cannot run, and goes on without them', () => {
+    const doubtful = structuredClone(demoInput()) as unknown as {
+      karts: Record<string, { driver: unknown }>;
+    };
+    doubtful.karts['heron-four-asphalt']!.driver = { mass: { value: 86, spread: 1 }, gripUse: 0.9 };
+    const read = readProjectValue(doubtful) as { project: Project; notes: InputNote[] };
+    const run: RunRequest = {
+      verb: 'accelerate',
+      kart: 'heron-four-asphalt',
+      day: 'mild',
+      surface: 'asphalt',
+      // A hill about as steep as the tyres hold: some draws do not get away.
+      options: { grade: 0.62, toDistance: 5 },
+    };
+    const plan = planUnknowns(read.project, read.notes, { runs: [run], draws: 64 });
+    const result = combineUnknowns(plan, answer(plan.requests, read.project));
+    const { spread } = result.karts[0]!.figures.find((f) => f.figure === 'to 5 m')!;
+    const there = spread?.count ?? 0;
+    expect(there).toBeGreaterThan(5);
+    expect(there).toBeLessThan(64);
+  });
+
+  it('says what a measurement is worth: the chance that it decides, in closed form at the ends', () => {
+    // Nothing learnt: decided only where it is already.
+    expect(chanceDecided({ mean: 2, deviation: 1 }, 0)).toBe(1);
+    expect(chanceDecided({ mean: 1, deviation: 1 }, 0)).toBe(0);
+    // Everything learnt: always decided.
+    expect(chanceDecided({ mean: 0.1, deviation: 1 }, 1)).toBeCloseTo(1, 12);
+    // Half learnt, mean 0: P(|N(0, 1/2)| > 1.645 sqrt(1/2)) = 10 %.
+    expect(chanceDecided({ mean: 0, deviation: 1 }, 0.5)).toBeCloseTo(2 * (1 - DECIDED), 12);
+  });
+});
