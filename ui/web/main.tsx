@@ -2,6 +2,7 @@
 import { render } from 'preact';
 import { problem } from '../../sim/index.ts';
 import { createClient } from '../../workers/client.ts';
+import { createPool } from '../../workers/pool.ts';
 import { spawnInBrowser } from '../../workers/spawn-browser.ts';
 import { demoInput } from '../demo/demo-project.ts';
 import { isShared } from './exchange/share-link.ts';
@@ -26,6 +27,15 @@ import { RecoveryPage } from './views/recovery-page.tsx';
 const runner = createClient({ spawn: spawnInBrowser });
 // What may wait must not keep the hand waiting: a worker of its own.
 const background = createClient({ spawn: spawnInBrowser });
+let studyPool: ReturnType<typeof createPool> | undefined;
+/** One worker per core; those of the hand and the background mostly rest. */
+const pool = () => {
+  studyPool ??= createPool({
+    workers: Math.max(2, Math.min(8, navigator.hardwareConcurrency)),
+    spawn: spawnInBrowser,
+  });
+  return studyPool;
+};
 // The worker's file loads while the stored project is being read.
 runner.warm();
 
@@ -71,6 +81,7 @@ function start(history: History, session: Session): void {
     session,
     runner,
     background,
+    pool,
     view: viewOf(location.hash),
     now: Date.now,
     onShown: (part, askedAt) => {

@@ -55,6 +55,7 @@ export const SLOTS_OF: Readonly<Record<View, readonly Slot[]>> = {
   stop: [...STOPS, 'balanceHere', 'balanceThere', 'top', 'sheet'],
   'slide-or-tip': ['corner', 'cornersHere', 'cornersThere', 'lap', 'sheet'],
   shift: ['top', 'sheet'],
+  rules: [],
   kart: ['sheet', 'top'],
   track: ['lap'],
   day: ['sheet'],

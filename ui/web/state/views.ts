@@ -7,11 +7,13 @@
 
 /** Each a question a builder asks, answered on one view. */
 export const QUESTIONS = ['how-quick', 'off-the-line', 'stop', 'slide-or-tip', 'shift'] as const;
+/** Many runs make their answer: worked out when looked at, with a count. */
+export const STUDIES = ['rules'] as const;
 /** What carries the answers, and what is made of them. */
 export const OTHERS = ['kart', 'track', 'day', 'paper', 'evidence', 'project'] as const;
 
 export type Question = (typeof QUESTIONS)[number];
-export type View = Question | (typeof OTHERS)[number];
+export type View = Question | (typeof STUDIES)[number] | (typeof OTHERS)[number];
 
 export const VIEW_WORDS: Readonly<Record<View, string>> = {
   'how-quick': 'How quick here?',
@@ -19,6 +21,7 @@ export const VIEW_WORDS: Readonly<Record<View, string>> = {
   stop: 'Will it stop straight?',
   'slide-or-tip': 'Slide or tip?',
   shift: 'When do I shift?',
+  rules: 'Rules of thumb',
   kart: 'Kart',
   track: 'Track',
   day: 'Day',

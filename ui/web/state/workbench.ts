@@ -23,6 +23,8 @@ import { createPins } from './pins.ts';
 import { requestFor, SLOTS_OF } from './requests.ts';
 import type { RestsOn } from './rests-on.ts';
 import { createRestsOn } from './rests-on.ts';
+import type { Studies } from './studies.ts';
+import { createStudies } from './studies.ts';
 import type { Question, View } from './views.ts';
 import { isQuestion } from './views.ts';
 
@@ -56,6 +58,8 @@ export interface WorkbenchOptions {
   readonly runner: Runner;
   /** For work that may wait: what answers rest on, pins. The same as `runner` where absent. */
   readonly background?: Runner;
+  /** All cores, for studies; made when the first one starts. `background` where absent. */
+  readonly pool?: () => Runner;
   readonly now: () => number;
   readonly onShown?: AnswersOptions['onShown'];
   /** ms on the clock of events. */
@@ -76,6 +80,9 @@ export interface Workbench {
   readonly answers: Answers;
   readonly restsOn: RestsOn;
   readonly pins: Pins;
+  readonly studies: Studies;
+  /** Counts the states of the document: names one to workers and studies. */
+  readonly revision: () => number;
   readonly before: ReadonlySignal<Before | undefined>;
   /** m from the start of the lap; undefined until the reader has pointed somewhere. */
   readonly cursor: Signal<number | undefined>;
@@ -198,6 +205,8 @@ export function createWorkbench(options: WorkbenchOptions): Workbench {
     answers: engine.answers,
     restsOn,
     pins,
+    studies: createStudies(options.pool ?? (() => background), now),
+    revision: () => revision,
     before,
     cursor,
     speedUnit: computed(() => project.value.units['speed'] ?? 'km/h'),

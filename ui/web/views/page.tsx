@@ -73,6 +73,7 @@ const VIEWS: Readonly<Record<View, ComponentType>> = {
   stop: StopStraight,
   'slide-or-tip': SlideOrTip,
   shift: WhenToShift,
+  rules: loadedView(() => import('./rules-page.tsx').then((m) => m.RulesPage)),
   kart: loadedView(() => import('./kart-page.tsx').then((m) => m.KartPage)),
   track: loadedView(() => import('./track-page.tsx').then((m) => m.TrackPage)),
   day: loadedView(() => import('./day-page.tsx').then((m) => m.DayPage)),
