@@ -15,6 +15,7 @@ import { checkVerb } from './verbs/check.ts';
 import { evidenceVerb } from './verbs/evidence.ts';
 import { lapVerb } from './verbs/lap.ts';
 import { topSpeedVerb } from './verbs/topspeed.ts';
+import { unknownsVerb } from './verbs/unknowns.ts';
 
 const VERBS: Readonly<Record<string, (words: Words, terminal: Terminal) => Promise<number>>> = {
   check: checkVerb,
@@ -22,6 +23,7 @@ const VERBS: Readonly<Record<string, (words: Words, terminal: Terminal) => Promi
   topspeed: topSpeedVerb,
   brake: brakeVerb,
   lap: lapVerb,
+  unknowns: unknownsVerb,
   evidence: evidenceVerb,
 };
 

@@ -12,6 +12,7 @@ Verbs
   topspeed     speeds in gears, top speed, steepest grades, over-rev on downshifts
   brake        a stop, with the clutch in or the engine helping
   lap          a lap, or a run along an open course
+  unknowns     how sure the answer is, which kart is better, what to measure first
   evidence     run the outside checks and print every difference
   help [VERB]  this page, or one verb with examples
 
@@ -105,6 +106,25 @@ Examples
   kartwright lap --track tansy-hollow --kart heron-four-knobbly,heron-single-knobbly
   kartwright lap --track old-lime-works --kart heron-four-asphalt,heron-single-asphalt --plot
   kartwright lap --track thistle-bank --html hill.html
+`,
+  unknowns: `kartwright unknowns [FILE ...]
+
+How sure an answer is. Every input in use is drawn from its spread, all karts with the same draws: the
+interval of each figure, the chance that one kart beats another, which unknown is to blame, and which
+measurement would narrow it most. Spreads come from the file, or from the table of quantities (see
+kartwright check --assumptions).
+
+  --of WHAT      lap (default), accelerate, brake, topspeed
+  --track ID     for laps (default: the first)
+  --surface ID   for the others
+  --from SPEED   for brake, default 60 km/h
+  --draws N      default 2000
+  --seed N       other draws of the same kind (default 1); the same seed gives the same answer
+  --csv          the main figure draw by draw
+
+Examples
+  kartwright unknowns --track old-lime-works --kart heron-four-asphalt,heron-single-asphalt --draws 400
+  kartwright unknowns --of brake --kart heron-four-knobbly --surface loose-clay --draws 200
 `,
   evidence: `kartwright evidence
 

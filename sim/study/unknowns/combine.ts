@@ -14,7 +14,7 @@ import type { Measuring } from './measuring.ts';
 import { DECIDED, worthOf } from './measuring.ts';
 import type { UnknownsPlan } from './plan.ts';
 import type { SharesPlan } from './plan-shares.ts';
-import { isUsed, swingsOf } from './plan-shares.ts';
+import { isUsed, movesOf } from './plan-shares.ts';
 import type { Spread } from './statistics.ts';
 import { deviationOf, meanOf, shareBelowZero, spreadOfDraws } from './statistics.ts';
 import { mainFigureOf, targetsOf, targetValues, valuesOf } from './targets.ts';
@@ -151,14 +151,14 @@ function varianceOf(
   second?: { readonly plan: SharesPlan; readonly answers: SweepAnswers },
 ): VarianceOf[] {
   const values = byRun.map((list) => valuesOf(list, figure));
-  const swings = swingsOf(plan, values);
+  const moves = movesOf(plan, values);
   const sampled = second === undefined ? undefined : sampledShares(plan, figure, values, second);
   return targetsOf(plan.runs).map((target, t) => {
     const sample = Array.from(targetValues(target, (r) => values[r]!.slice(1, 1 + plan.draws))).filter(
       Number.isFinite,
     );
     const deviation = sample.length > 1 ? deviationOf(sample) : 0;
-    const shares = sampled?.[t] ?? swingShares(plan, swings[t]!);
+    const shares = sampled?.[t] ?? swingShares(plan, moves[t]!);
     const comparison =
       target.against === undefined || sample.length < 2 ? undefined : { mean: meanOf(sample), deviation };
     return {
@@ -174,7 +174,8 @@ function varianceOf(
 }
 
 /** By the law of propagation: each swing's square over the sum of the squares. */
-function swingShares(plan: UnknownsPlan, swings: readonly number[]): UnknownShare[] {
+function swingShares(plan: UnknownsPlan, { less, more }: ReturnType<typeof movesOf>[number]): UnknownShare[] {
+  const swings = less.map((x, i) => (more[i]! - x) / 2);
   const whole = swings.reduce((sum, x) => sum + x * x, 0);
   return plan.unknowns.map(({ path }, i) => {
     const share = whole > 0 ? swings[i]! ** 2 / whole : 0;

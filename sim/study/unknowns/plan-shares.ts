@@ -22,9 +22,9 @@ export interface SharesPlan {
 }
 
 /** Unknowns looked at one by one; the rest are one group. */
-const MOST_SINGLE = 10;
+const MOST_SINGLE = 12;
 /** Share of the variance, by itself, below which an unknown joins the rest. */
-const LEAST_SHARE = 0.01;
+const LEAST_SHARE = 0.005;
 /** Points per draw: the shares need fewer than the ends of an interval. */
 const ROWS_PER_DRAW = 1 / 8;
 const LEAST_ROWS = 8 * BLOCKS;
@@ -35,11 +35,11 @@ export function planShares(plan: UnknownsPlan, answers: SweepAnswers): SharesPla
   const answered = figuresByRun(plan.requests, plan.variantsOfRun, answers);
   const figure = mainFigureOf(runs, answered);
   if (figure === undefined || unknowns.length === 0) return undefined;
-  const swings = swingsOf(
+  const moves = movesOf(
     plan,
     answered.map((list) => valuesOf(list, figure)),
   );
-  const groups = groupsOf(swings);
+  const groups = groupsOf(moves);
   const rows = Math.min(draws, Math.max(LEAST_ROWS, Math.round((draws * ROWS_PER_DRAW) / BLOCKS) * BLOCKS));
   const points = pointMaker(unknowns.length, seed);
   const pairs = Array.from({ length: rows }, (_, n) => ({ a: points(n, 'a'), b: points(n, 'b') }));
@@ -70,33 +70,38 @@ export function isUsed(plan: UnknownsPlan, group: readonly number[], run: number
   return group.some((i) => plan.unknowns[i]!.usedBy[run]);
 }
 
-/** Half the swing of each target per unknown, [target][unknown]. */
-export function swingsOf(plan: UnknownsPlan, values: readonly (readonly number[])[]): number[][] {
+/** How far each target moves, less its base, with each unknown less and more by its spread: [target][unknown]. */
+export function movesOf(
+  plan: UnknownsPlan,
+  values: readonly (readonly number[])[],
+): { readonly less: readonly number[]; readonly more: readonly number[] }[] {
   const byRun = plan.runs.map((_, r) => {
     const list = values[r]!;
     let at = 1 + plan.draws;
-    return plan.unknowns.map((unknown) => {
-      if (!unknown.usedBy[r]) return 0;
-      const [less, more] = [list[at]!, list[at + 1]!];
-      at += 2;
-      const base = list[0]!;
+    const less: number[] = [];
+    const more: number[] = [];
+    for (const unknown of plan.unknowns) {
+      const [down, up] = unknown.usedBy[r] ? [list[at]! - list[0]!, list[at + 1]! - list[0]!] : [0, 0];
+      if (unknown.usedBy[r]) at += 2;
       // Where the kart cannot run on one side, the other stands for both.
-      const half = Number.isFinite(less)
-        ? Number.isFinite(more)
-          ? (more - less) / 2
-          : base - less
-        : more - base;
-      return Number.isFinite(half) ? half : 0;
-    });
+      less.push(Number.isFinite(down) ? down : Number.isFinite(up) ? -up : 0);
+      more.push(Number.isFinite(up) ? up : Number.isFinite(down) ? -down : 0);
+    }
+    return { less, more };
   });
-  return targetsOf(plan.runs).map((target) => Array.from(targetValues(target, (run) => byRun[run]!)));
+  return targetsOf(plan.runs).map((target) => ({
+    less: Array.from(targetValues(target, (run) => byRun[run]!.less)),
+    more: Array.from(targetValues(target, (run) => byRun[run]!.more)),
+  }));
 }
 
-function groupsOf(swings: readonly (readonly number[])[]): number[][] {
-  const count = swings[0]?.length ?? 0;
-  const shares = swings.map((list) => {
-    const whole = list.reduce((sum, x) => sum + x * x, 0);
-    return list.map((x) => (whole > 0 ? (x * x) / whole : 0));
+/** By the larger half, so that an unknown that can only make things worse is not hidden by its average. */
+function groupsOf(moves: ReturnType<typeof movesOf>): number[][] {
+  const count = moves[0]?.less.length ?? 0;
+  const shares = moves.map(({ less, more }) => {
+    const sizes = less.map((x, i) => Math.max(Math.abs(x), Math.abs(more[i]!)) ** 2);
+    const whole = sizes.reduce((sum, x) => sum + x, 0);
+    return sizes.map((x) => (whole > 0 ? x / whole : 0));
   });
   const ranked = Array.from({ length: count }, (_, i) => ({
     i,

@@ -61,7 +61,7 @@ export function planUnknowns(
         ? [-1, 1].map((side) => {
             const value = unknown.note.value + side * unknown.note.spread;
             const kept = Math.min(unknown.max, Math.max(unknown.min, value));
-            return changesOf([unknown], 0, () => kept, run.kart);
+            return changesOf([unknown], r, () => kept, run.kart);
           })
         : [],
     ),

@@ -6,7 +6,7 @@ import { normalCdf } from '../../../sim/numerics/normal.ts';
 import { chanceDecided, DECIDED } from '../../../sim/study/unknowns/measuring.ts';
 import { demoInput } from '../../../ui/demo/demo-project.ts';
 
-const { project, notes } = readProjectValue(demoInput()) as { project: Project; notes: InputNote[] };
+const { project, notes } = readProjectValue(demoInput()) as { project: Project; notes: readonly InputNote[] };
 const answer = (requests: readonly SweepRequest[], to: Project = project) =>
   requests.map((request) => perform(to, request));
 const sheet = (kart: string): RunRequest => ({ verb: 'sheet', kart, day: 'mild' });
@@ -53,11 +53,22 @@ describe('unknowns', () => {
   });
 
   it('what two karts share cancels: with the same driver and frame only the donors differ', () => {
-    const { result } = study([sheet('heron-four-asphalt'), sheet('heron-single-asphalt')], 1000);
+    const { plan, answers, result } = study(
+      [sheet('heron-four-asphalt'), sheet('heron-single-asphalt')],
+      1000,
+    );
     const spreadOf = (path: string) => notes.find((n) => n.path === path)!.spread;
     const donors = Math.hypot(spreadOf('donors.four.mass'), spreadOf('donors.single.mass'));
     const decision = result.decisions.find((d) => d.figure === 'mass')!;
     expect(Math.abs(decision.difference.deviation / donors - 1)).toBeLessThan(0.015);
+    // Each donor's mass is in the difference by itself; what both share is not.
+    const difference = result.variance.find((v) => v.against !== undefined)!;
+    const named = difference.shares.filter((s) => s.total > 0.01).map((s) => s.paths);
+    expect(named.flat().sort()).toEqual(['donors.four.mass', 'donors.single.mass']);
+    const before = combineUnknowns(plan, answers).variance.find((v) => v.against !== undefined)!;
+    expect(before.from).toBe('one at a time');
+    const alone = before.shares.find((s) => s.paths[0] === 'donors.single.mass')!;
+    expect(alone.first).toBeCloseTo((spreadOf('donors.single.mass') / donors) ** 2, 9);
     const expected = normalCdf(-decision.difference.mean / donors);
     expect(Math.abs(decision.secondBetter - expected)).toBeLessThan(0.02);
   });
@@ -117,7 +128,7 @@ describe('unknowns', () => {
       karts: Record<string, { driver: unknown }>;
     };
     doubtful.karts['heron-four-asphalt']!.driver = { mass: { value: 86, spread: 1 }, gripUse: 0.9 };
-    const read = readProjectValue(doubtful) as { project: Project; notes: InputNote[] };
+    const read = readProjectValue(doubtful) as { project: Project; notes: readonly InputNote[] };
     const run: RunRequest = {
       verb: 'accelerate',
       kart: 'heron-four-asphalt',
