@@ -98,7 +98,8 @@ function rearwardRule({ loose, hard }: RulesResult, project: Project): SaidRule 
       sentence: 'The tyres have no figures for both kinds of ground.',
       table: EMPTY,
     };
-  const points = Math.round(100 * (hard.share - loose.share));
+  // Of the figures as shown: readers subtract.
+  const points = Math.round(100 * hard.share) - Math.round(100 * loose.share);
   const ground = (stop: StopHere): string =>
     (project.surfaces[stop.surface]?.name ?? stop.surface).toLowerCase();
   return {
