@@ -81,6 +81,21 @@ export { firstOrder, firstOrderDifference, probesOf } from './study/first-order.
 export { inputsInUse, isCourse, isInUse, pathsInUse } from './study/inputs-in-use.ts';
 export type {
   DonorHere,
+export type { BalanceOn, BalanceOptions, BalanceResult, BothGrounds } from './study/balance/balance.ts';
+export { planBalance } from './study/balance/balance.ts';
+export type { ShareStop, ShareWindow } from './study/balance/share-curve.ts';
+export type { Verdict } from './study/donors/decided.ts';
+export { probabilityBelowZero, verdictOn } from './study/donors/decided.ts';
+export type {
+  Comparison,
+  DonorCard,
+  DonorOnTrack,
+  DonorsOptions,
+  DonorsResult,
+  WhatIf,
+} from './study/donors/donors.ts';
+export { planDonors } from './study/donors/donors.ts';
+export type { TimeDifference } from './study/donors/time-difference.ts';
   GripHere,
   RulesOptions,
   RulesPlan,
@@ -93,6 +108,19 @@ export type {
   Decision,
   FigureSpread,
   UnknownShare,
+export type { Answers, Grid, Planned, Study } from './study/study.ts';
+export { MOST_ROUNDS, performStudy, STUDY_LAP_SPACING } from './study/study.ts';
+export type { SprocketPair, Stock } from './study/teeth/sprocket-pairs.ts';
+export type {
+  CarriedPairs,
+  PairLap,
+  PairSheet,
+  TeethOnTrack,
+  TeethOptions,
+  TeethResult,
+  TyreAsTeeth,
+} from './study/teeth/teeth.ts';
+export { CLOCK_NOISE, planTeeth } from './study/teeth/teeth.ts';
   UnknownsResult,
   VarianceOf,
 } from './study/unknowns/combine.ts';

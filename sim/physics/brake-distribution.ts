@@ -61,3 +61,32 @@ export function lockRate(
     rear: rear > 0 ? (friction * loads.rearShare) / rear : Number.POSITIVE_INFINITY,
   };
 }
+
+/** Where a front share keeps to the adhesion corridor; both 0 to 1, least above most where none does. */
+export interface CorridorShares {
+  readonly least: number;
+  readonly most: number;
+}
+
+/**
+ * Front shares of a fixed balance that keep both axles inside the adhesion-utilisation corridor for road vehicles,
+ * f <= (z + 0.07)/0.85 for friction 0.2 to 0.8, that is for z from 0.1 to 0.61.
+ * Front: phi <= ((1 - psi) + z chi)(1 + 0.07/z)/0.85, least at z = sqrt(0.07 (1 - psi)/chi) where that lies inside.
+ * Rear: 1 - phi <= (psi - z chi)(1 + 0.07/z)/0.85, falling in z: binding at z = 0.61.
+ * Clutch in. A kart is not bound by it: a yardstick for how well a balance uses the grip of both axles.
+ * Source: UN R13 annex 10 (71/320/EEC annex II appendix), as quoted in Crolla (ed.), Automotive Engineering (2009),
+ * ch. 12. Pinned by the `adhesion-corridor` evidence.
+ */
+export function corridorShares({ rearShare, heightOverWheelbase: chi }: AxleLoads): CorridorShares {
+  const { from, to, offset, slope } = CORRIDOR;
+  const front = (z: number) => ((1 - rearShare + z * chi) * (1 + offset / z)) / slope;
+  const rear = (z: number) => ((rearShare - z * chi) * (1 + offset / z)) / slope;
+  const tightest = chi > 0 ? Math.sqrt((offset * (1 - rearShare)) / chi) : to;
+  return {
+    least: Math.max(0, 1 - rear(to)),
+    most: Math.min(1, front(Math.min(to, Math.max(from, tightest)))),
+  };
+}
+
+/** z over the corridor, and f = (z + offset)/slope. */
+const CORRIDOR = { from: 0.1, to: 0.61, offset: 0.07, slope: 0.85 } as const;

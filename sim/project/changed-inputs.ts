@@ -7,14 +7,14 @@
 import { readDragPoints, readPoints } from './points.ts';
 import type { PointsSpec, Project } from './schema.ts';
 
-export type InputValue = number | string | null | PointsSpec;
+export type InputValue = number | string | null | PointsSpec | Readonly<Record<string, number>>;
 
 export interface InputChange {
   /** As in InputNote: `chassis.heron.mass`, `karts.x.ballast[0].mass`. */
   readonly path: string;
   /**
-   * SI; for a dyno sheet the factor on its torques, or other points in its place; text for an id or a word;
-   * null leaves the entry out, as if the file did not say.
+   * SI; for a dyno sheet the factor on its torques, or other points in its place; text for an id or a word; a small
+   * group as a whole (`{front: 14, rear: 45}`); null leaves the entry out, as if the file did not say.
    */
   readonly value: InputValue;
 }

@@ -7,7 +7,13 @@
  */
 import { overrunDragAt } from '../compile/drivetrain.ts';
 import type { CompiledKart, SurfacePair } from '../compile/kart.ts';
-import { adhesionUsed, idealFrontShare, lockRate } from '../physics/brake-distribution.ts';
+import {
+  adhesionUsed,
+  type CorridorShares,
+  corridorShares,
+  idealFrontShare,
+  lockRate,
+} from '../physics/brake-distribution.ts';
 import { peakForce } from '../physics/tyre.ts';
 import { problem } from '../project/problem.ts';
 import type { Outcome } from './outcome.ts';
@@ -31,6 +37,8 @@ export interface BalanceCurveResult {
   readonly rearLocksAt: number | null;
   /** Rate at which both would lock together at this share; null where that needs negative braking */
   readonly bothLockAt: number | null;
+  /** Front shares inside the adhesion corridor for road vehicles, clutch in: a yardstick, no rule for karts */
+  readonly corridor: CorridorShares;
   readonly rate: Float64Array;
   readonly idealFrontShare: Float64Array;
   readonly adhesionFront: Float64Array;
@@ -88,6 +96,7 @@ export function runBalanceCurve(
       frontLocksAt: Number.isFinite(frontLock) ? frontLock : null,
       rearLocksAt: Number.isFinite(rearLock) ? rearLock : null,
       bothLockAt: both > 0 ? both : null,
+      corridor: corridorShares(loads),
       rate,
       idealFrontShare: rate.map((z) => idealFrontShare(loads, z)),
       adhesionFront: Float64Array.from(used, (u) => Math.min(u.front, 99)),

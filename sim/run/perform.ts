@@ -50,6 +50,8 @@ interface Who {
   readonly day: string;
 }
 
+  /** The run is made as if the file said so. */
+  readonly changes?: readonly InputChange[];
 /** What stands on its own; `figures` asks for the few numbers of one of these. */
 export type RunRequest =
   | (Who & { readonly verb: 'sheet' })
@@ -132,7 +134,8 @@ export function createPerformer(): (project: Project, request: Request) => Answe
   return (project, request) => {
     if (request.verb === 'sweep') return sweep(project, request, compiled);
     if (request.verb !== 'lap') return perform(project, request);
-    const answer = runOn(project, request, compiled(project, request)) as Outcome<LapResult>;
+    const asked = asAsked(project, request);
+    const answer = runOn(asked, request, compiled(asked, request)) as Outcome<LapResult>;
     return answer.result === undefined ? answer : { ...answer, result: withColumnsOfItsOwn(answer.result) };
   };
 }
@@ -165,7 +168,11 @@ export function perform<V extends Verb>(
 export function perform(project: Project, request: Request): Answer;
 export function perform(project: Project, request: Request): Answer {
   if (request.verb === 'sweep') return sweep(project, request);
-  return runOn(project, request);
+  return runOn(asAsked(project, request), request);
+}
+
+function asAsked(project: Project, { changes = [] }: RunRequest): Project {
+  return changes.length === 0 ? project : withInputs(project, changes);
 }
 
 /** `shared`: the track of a lap where it has been compiled already. */
@@ -198,11 +205,12 @@ function sweep(
   { of, variants }: SweepRequest,
   compiled: (project: Project, request: LapRequest) => TrackCompiled = compiledTrackOf,
 ): Outcome<SweepResult> {
-  const shared = of.verb === 'lap' && !variants.some(changesTracks) ? compiled(project, of) : undefined;
+  const base = asAsked(project, of);
+  const shared = of.verb === 'lap' && !variants.some(changesTracks) ? compiled(base, of) : undefined;
   const figures: (Figures | null)[] = [];
   const refusals: string[] = [];
   for (const changes of variants) {
-    const { result, problems } = figuresOn(withInputs(project, changes), of, shared);
+    const { result, problems } = figuresOn(withInputs(base, changes), of, shared);
     figures.push(result ?? null);
     refusals.push(
       result === undefined ? (problems.find((p) => p.severity === 'problem')?.message ?? 'failed') : '',

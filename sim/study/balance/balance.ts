@@ -1,0 +1,376 @@
+/**
+ * Where to set the brake balance: front share 0 to 100 % on loose and on hard ground, clutch in and in gear.
+ *
+ * In: project, kart, day, two grounds, tracks, the reader's notes. Out: a study in two rounds - stops just under the first
+ * lock, ideal stops, laps and braking in a bend; then stops with the pedal held and finer stops round the best. Its result:
+ * per ground and clutch or gear the best share, its window and lock order; the share that serves both grounds; the knob.
+ */
+
+import { gearFor } from '../../compile/drivetrain.ts';
+import { compileKart, surfaceOf } from '../../compile/kart.ts';
+import type { InputNote } from '../../project/origins.ts';
+import { isBlocking, problem } from '../../project/problem.ts';
+import type { Project } from '../../project/schema.ts';
+import type { BalanceCurveResult } from '../../run/balance-curve.ts';
+import type { BrakeOptions, BrakeResult } from '../../run/brake.ts';
+import type { BrakeInCornerResult } from '../../run/brake-in-corner.ts';
+import type { Request, RunRequest } from '../../run/perform.ts';
+import { firstOrder, probesOf } from '../first-order.ts';
+import { inputsInUse } from '../inputs-in-use.ts';
+import type { Answers, Planned, Series, SeriesWanted } from '../study.ts';
+import { figure, figuresAt, STUDY_LAP_SPACING, seriesOf } from '../study.ts';
+import { barShareFor } from './knob.ts';
+import type { ShareStop, ShareWindow } from './share-curve.ts';
+import { distanceAt, frontFirstFrom, shareServing, windowOf } from './share-curve.ts';
+
+export interface BalanceOptions {
+  readonly kart: string;
+  readonly day: string;
+  /** Two surfaces the tyres know */
+  readonly loose: string;
+  readonly hard: string;
+  /** m/s */
+  readonly fromSpeed: number;
+  /** Tracks to drive at each share; none where empty */
+  readonly tracks: readonly string[];
+  /** Share of the distance that counts as no loss; WINDOW where absent */
+  readonly window?: number;
+  /** Side acceleration in the bend, of the greatest; LATERAL where absent */
+  readonly lateralShare?: number;
+  /** Held pedal: braking force against what the ground carries at best; HELD where absent */
+  readonly held?: number;
+  /** Gear that stands for engine braking, from 1; the one a driver would be in at that speed where absent */
+  readonly gear?: number;
+  readonly notes?: readonly InputNote[];
+}
+
+const WINDOW = 0.02;
+const LATERAL = 0.7;
+/** A pedal held a tenth beyond what the ground carries at best: an axle locks at every balance (assumed). */
+const HELD = 1.1;
+const SHARES = Array.from({ length: 51 }, (_, i) => i / 50);
+/** For gears a driver is not in at that speed: the shape of the curve, not its last metre. */
+const FEWER_SHARES = SHARES.filter((_, i) => i % 2 === 0);
+const LAP_SHARES = Array.from({ length: 17 }, (_, i) => 0.2 + i / 20);
+/** Shares either side of the best in the second round. */
+const FINE = [-0.016, -0.012, -0.008, -0.004, 0.004, 0.008, 0.012, 0.016] as const;
+
+/** One ground, one way of using the engine. */
+export interface BalanceOn {
+  readonly surface: string;
+  /** Counted from 1; null with the clutch in */
+  readonly gear: number | null;
+  /** Just under the first lock, over the front share */
+  readonly threshold: readonly ShareStop[];
+  /** The pedal held beyond the grip: what locks, locks; only with the clutch in and in the driver's gear */
+  readonly held: readonly ShareStop[];
+  readonly heldForce: number | null;
+  /** Both axles at their limit throughout, m: no fixed balance is shorter */
+  readonly ideal: number | null;
+  readonly window: ShareWindow | null;
+  /** From this share on the front is first to lock */
+  readonly frontFirstFrom: number;
+  /** Front share the textbook gives at the rate of the ideal stop, clutch in, no drag */
+  readonly textbook: number | null;
+  /** As the brakes are set now */
+  readonly now: { readonly distance: number | null; readonly first: 'front' | 'rear' | 'both' } | null;
+  /** One standard deviation of the distance as set now, m; null without notes */
+  readonly spread: number | null;
+  /** Bar position of the best share; null without hydraulics */
+  readonly bar: number | null;
+}
+
+export interface BothGrounds {
+  readonly frontShare: number;
+  readonly bar: number | null;
+  /** m lost on each, in the order of `on` it was worked out for */
+  readonly losses: readonly {
+    readonly surface: string;
+    readonly gear: number | null;
+    readonly loss: number;
+  }[];
+}
+
+export interface BalanceResult {
+  readonly kart: string;
+  readonly day: string;
+  readonly loose: string;
+  readonly hard: string;
+  readonly fromSpeed: number;
+  readonly within: number;
+  /** Share set now, and where the bar stands; null without hydraulics */
+  readonly setShare: number;
+  readonly setBar: number | null;
+  /** Gear a driver would be in at that speed, from 1 */
+  readonly driverGear: number;
+  readonly on: readonly BalanceOn[];
+  /** One share for both grounds: with the clutch in; with the clutch in and in the driver's gear */
+  readonly clutchIn: BothGrounds | null;
+  readonly either: BothGrounds | null;
+  /** Least share at which the front locks first on both, clutch in or in the driver's gear; null where none does */
+  readonly stable: BothGrounds | null;
+  readonly laps: readonly {
+    readonly track: string;
+    readonly frontShare: readonly number[];
+    /** s; null where it cannot be driven so, undefined: not answered yet */
+    readonly time: readonly (number | null | undefined)[];
+    /** As set now */
+    readonly now: number | null;
+  }[];
+  readonly corner: readonly (BrakeInCornerResult & { readonly gear: number | null })[];
+  readonly curve: BalanceCurveResult | null;
+  readonly done: number;
+  readonly total: number;
+}
+
+interface Way {
+  readonly surface: string;
+  readonly gear: number | null;
+}
+
+export function planBalance(project: Project, options: BalanceOptions): Planned<BalanceResult> {
+  const { kart: id, day, loose, hard, fromSpeed, tracks, notes = [] } = options;
+  const who = { kart: id, day };
+  const { kart, problems } = compileKart(project, who);
+  const spec = project.karts[id];
+  if (kart === undefined || spec === undefined || isBlocking(problems)) return { problems };
+  const lacking = [loose, hard].map((s) => surfaceOf(kart, s)).filter((s) => 'severity' in s);
+  if (lacking.length > 0) return { problems: lacking };
+  const { gears } = kart.drivetrain;
+  if (options.gear !== undefined && gears[options.gear - 1] === undefined)
+    return {
+      problems: [
+        problem('no-gear', 'options', 'there is no such gear', {
+          value: String(options.gear),
+          limit: `1 to ${gears.length}`,
+        }),
+      ],
+    };
+  if (!(fromSpeed > 0))
+    return { problems: [problem('speeds', 'options', 'a stop needs a speed to begin at', {})] };
+  const within = options.window ?? WINDOW;
+  const path = `brakes.${spec.brakes}.frontShare`;
+  const driverGear = options.gear ?? gearFor(kart.drivetrain, fromSpeed) + 1;
+  const braking = gears.flatMap((gear, i) =>
+    fromSpeed <= gear.safeSpeed && fromSpeed > gear.overrunFrom && gear.kind === 'fixed' ? [i + 1] : [],
+  );
+  const grounds = loose === hard ? [loose] : [loose, hard];
+  const ways: readonly Way[] = grounds.flatMap((surface) =>
+    [null, ...braking].map((gear) => ({ surface, gear })),
+  );
+  const stop = ({ surface, gear }: Way, more: Partial<BrakeOptions>) =>
+    ({
+      verb: 'brake',
+      ...who,
+      surface,
+      options: { fromSpeed, ...(gear === null ? {} : { engine: 'in gear' as const, gear }), ...more },
+    }) as const satisfies RunRequest;
+  const isDriven = ({ gear }: Way) => gear === null || gear === driverGear;
+  const sharesOf = (way: Way) => (isDriven(way) ? SHARES : FEWER_SHARES);
+  const shared = (shares: readonly number[]) => shares.map((value) => [{ path, value }]);
+  const lateralShare = options.lateralShare ?? LATERAL;
+  const bends = ways.filter(isDriven);
+
+  // First the runs answered as a whole, then the sweeps.
+  const whole: Request[] = [
+    ...ways.map((way) => stop(way, { brakes: 'ideal' })),
+    ...bends.map(
+      ({ surface, gear }): Request => ({
+        verb: 'brake-in-corner',
+        ...who,
+        surface,
+        options: { speed: fromSpeed, lateralShare, ...(gear === null ? {} : { gear }) },
+      }),
+    ),
+    { verb: 'balance-curve', ...who, surface: hard },
+  ];
+  const probes = ways.map((way) =>
+    way.gear === null ? probesOf(inputsInUse(notes, stop(way, {}), project)) : [],
+  );
+  const round1 = seriesOf(
+    [
+      ...ways.map((way): SeriesWanted => ({ of: stop(way, {}), variants: [[], ...shared(sharesOf(way))] })),
+      ...tracks.map(
+        (track): SeriesWanted => ({
+          of: { verb: 'lap', ...who, track, spacing: STUDY_LAP_SPACING },
+          variants: [[], ...shared(LAP_SHARES)],
+        }),
+      ),
+      ...ways.map(
+        (way, w): SeriesWanted => ({
+          of: stop(way, {}),
+          variants: probes[w]!.flatMap((probe) => [[probe.less], [probe.more]]),
+        }),
+      ),
+    ],
+    whole.length,
+  );
+  const requests = [...whole, ...round1.requests];
+  const thresholdSeries = (w: number) => round1.series[w]!;
+  const lapSeries = (t: number) => round1.series[ways.length + t]!;
+  const probeSeries = (w: number) => round1.series[ways.length + tracks.length + w]!;
+
+  const idealOf = (answers: Answers, w: number) => answers[w]?.result as BrakeResult | undefined;
+  const coarse = (answers: Answers, w: number) => stopsOf(answers, thresholdSeries(w), sharesOf(ways[w]!), 1);
+
+  const secondRound = (answers: Answers) => {
+    if (answers.slice(0, requests.length).some((a, i) => a === undefined && i < requests.length))
+      return undefined;
+    const parts = ways.map((way, w) => {
+      const clutchIn = ways.findIndex((other) => other.surface === way.surface && other.gear === null);
+      const ideal = idealOf(answers, clutchIn);
+      const force = ideal === undefined ? null : (options.held ?? HELD) * kart.mass * ideal.meanDeceleration;
+      const best = windowOf(coarse(answers, w), within)?.best;
+      const fine =
+        best === undefined ? [] : FINE.map((by) => best + by).filter((share) => share >= 0 && share <= 1);
+      return { way, force, fine };
+    });
+    const made = seriesOf(
+      parts.flatMap(({ way, force, fine }): SeriesWanted[] => [
+        {
+          of: stop(way, { brakes: 'held', brakeForce: force ?? 0 }),
+          variants: force === null || !isDriven(way) ? [] : shared(SHARES),
+        },
+        { of: stop(way, {}), variants: shared(fine) },
+      ]),
+      requests.length,
+    );
+    return { parts, ...made };
+  };
+
+  const combine = (answers: Answers): BalanceResult | undefined => {
+    if (answers.every((answer) => answer === undefined)) return undefined;
+    const second = secondRound(answers);
+    const radius = { front: kart.radiusFront, rear: kart.radiusRear };
+    const barFor = (share: number) => barShareFor(project.brakes[spec.brakes]!, radius, share);
+    const on = ways.map((way, w): BalanceOn => {
+      const part = second?.parts[w];
+      const fine = second === undefined ? [] : stopsOf(answers, second.series[2 * w + 1]!, part!.fine, 0);
+      const threshold = [...coarse(answers, w), ...fine].toSorted((a, b) => a.frontShare - b.frontShare);
+      const window = windowOf(threshold, within);
+      const ideal = idealOf(answers, w);
+      const now = stopOf(figuresAt(answers, thresholdSeries(w), 0), kart.brakes.frontShare);
+      const { envelope } = kart;
+      return {
+        ...way,
+        threshold,
+        held:
+          second === undefined || !isDriven(way) ? [] : stopsOf(answers, second.series[2 * w]!, SHARES, 0),
+        heldForce: part?.force ?? null,
+        ideal: ideal?.distance ?? null,
+        window,
+        frontFirstFrom: frontFirstFrom(threshold),
+        textbook:
+          ideal === undefined
+            ? null
+            : kart.frontWeightShare +
+              ((ideal.meanDeceleration / envelope.gravity) * envelope.cgHeight) / envelope.wheelbase,
+        now: now === undefined ? null : { distance: now.distance, first: firstOf(now) },
+        spread: spreadOf(answers, w),
+        bar: window === null ? null : barFor(window.best),
+      };
+    });
+    const bothOf = (list: readonly BalanceOn[]): BothGrounds | null => {
+      const found = shareServing(list.map((o) => o.threshold));
+      if (found === null) return null;
+      const { frontShare, losses } = found;
+      return {
+        frontShare,
+        bar: barFor(frontShare),
+        losses: list.map(({ surface, gear }, i) => ({ surface, gear, loss: losses[i]! })),
+      };
+    };
+    const driven = on.filter(isDriven);
+    return {
+      kart: id,
+      day,
+      loose,
+      hard,
+      fromSpeed,
+      within,
+      setShare: kart.brakes.frontShare,
+      setBar: project.brakes[spec.brakes]!.hydraulics === undefined ? null : barFor(kart.brakes.frontShare),
+      driverGear,
+      on,
+      clutchIn: bothOf(on.filter(({ gear }) => gear === null)),
+      either: bothOf(driven),
+      stable: stableOf(driven, barFor),
+      laps: tracks.map((track, t) => ({
+        track,
+        frontShare: LAP_SHARES,
+        time: LAP_SHARES.map((_, i) => {
+          const figures = figuresAt(answers, lapSeries(t), i + 1);
+          return figures === undefined ? undefined : figure(figures, 'lap time');
+        }),
+        now: figure(figuresAt(answers, lapSeries(t), 0), 'lap time'),
+      })),
+      corner: bends.flatMap(({ gear }, b) => {
+        const result = answers[ways.length + b]?.result as BrakeInCornerResult | undefined;
+        return result === undefined ? [] : [{ ...result, gear }];
+      }),
+      curve: (answers[ways.length + bends.length]?.result as BalanceCurveResult | undefined) ?? null,
+      done: answers.filter((answer) => answer !== undefined).length,
+      total: requests.length + (second?.requests.length ?? 0),
+    };
+  };
+
+  const spreadOf = (answers: Answers, w: number): number | null => {
+    const tried = probes[w]!;
+    const base = figure(figuresAt(answers, thresholdSeries(w), 0), 'stopping distance');
+    if (tried.length === 0 || base === null) return null;
+    const at = (i: number) => figure(figuresAt(answers, probeSeries(w), i), 'stopping distance');
+    if (figuresAt(answers, probeSeries(w), 2 * tried.length - 1) === undefined) return null;
+    return firstOrder(
+      base,
+      tried,
+      tried.map((_, i) => ({ less: at(2 * i), more: at(2 * i + 1) })),
+    ).spread;
+  };
+
+  return {
+    problems: [],
+    study: {
+      requests,
+      more: (answers) => (answers.length > requests.length ? [] : (secondRound(answers)?.requests ?? [])),
+      combine,
+    },
+  };
+}
+
+/** Stops of a series from variant `from` on, those answered. */
+function stopsOf(answers: Answers, series: Series, shares: readonly number[], from: number): ShareStop[] {
+  return shares.flatMap((share, i) => stopOf(figuresAt(answers, series, i + from), share) ?? []);
+}
+
+function stopOf(figures: ReturnType<typeof figuresAt>, frontShare: number): ShareStop | undefined {
+  if (figures === undefined) return undefined;
+  const of = (name: string) => figure(figures, name);
+  return {
+    frontShare,
+    distance: of('stopping distance'),
+    useFront: of('front grip used') ?? 0,
+    useRear: of('rear grip used') ?? 0,
+    frontLockedFor: of('front locked for') ?? 0,
+    rearLockedFor: of('rear locked for') ?? 0,
+  };
+}
+
+function firstOf({ useFront, useRear }: ShareStop): 'front' | 'rear' | 'both' {
+  if (Math.abs(useFront - useRear) < 1e-6) return 'both';
+  return useFront > useRear ? 'front' : 'rear';
+}
+
+/** The least share at which the front locks first everywhere, and what it loses on each. */
+function stableOf(list: readonly BalanceOn[], barFor: (share: number) => number | null): BothGrounds | null {
+  const frontShare = Math.max(...list.map((o) => o.frontFirstFrom));
+  const losses = list.map(({ surface, gear, threshold, window }) => {
+    const distance = distanceAt(threshold, frontShare);
+    return { surface, gear, loss: distance === null || window === null ? null : distance - window.distance };
+  });
+  if (!(frontShare < 1) || losses.some(({ loss }) => loss === null)) return null;
+  return {
+    frontShare,
+    bar: barFor(frontShare),
+    losses: losses.map(({ surface, gear, loss }) => ({ surface, gear, loss: loss ?? 0 })),
+  };
+}

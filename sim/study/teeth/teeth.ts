@@ -1,0 +1,315 @@
+/**
+ * Which teeth: every sprocket pair at hand on every track, which to fit where, and which to carry.
+ *
+ * In: project, kart, day, tracks, owned or all. Out: a study whose result holds each pair's lap and chain, the best pair
+ * and its near-ties per track, the best compromise, the smallest set worth carrying, and tyre changes as teeth.
+ */
+import { compileKart } from '../../compile/kart.ts';
+import { centreDistanceFor, evenLinks, linksFor } from '../../physics/chain.ts';
+import { withInputs } from '../../project/changed-inputs.ts';
+import type { Problem } from '../../project/problem.ts';
+import { isBlocking, problem, warning } from '../../project/problem.ts';
+import type { Project } from '../../project/schema.ts';
+import type { ChainSheet } from '../../run/chain-sheet.ts';
+import { chainSheet, topGearOf } from '../../run/chain-sheet.ts';
+import type { Figures } from '../../run/figures.ts';
+import type { Answers, Grid, Planned } from '../study.ts';
+import { figure, figuresAt, STUDY_LAP_SPACING, seriesOf } from '../study.ts';
+import type { SprocketPair, SprocketsAtHand, Stock } from './sprocket-pairs.ts';
+import { fitting, sprocketsAtHand } from './sprocket-pairs.ts';
+import type { CarriedSet } from './worth-carrying.ts';
+import { worthCarrying } from './worth-carrying.ts';
+
+export interface TeethOptions {
+  readonly kart: string;
+  readonly day: string;
+  readonly tracks: readonly string[];
+  readonly stock: Stock;
+  /** Laps this close cannot be told apart, s; CLOCK_NOISE where absent */
+  readonly noise?: number;
+  /** What a set worth carrying may lose on a track, s; the noise where absent */
+  readonly cover?: number;
+}
+
+/**
+ * s. Lap after lap of one driver scatters by some tenths, so that half a tenth shows on no clock.
+ * Assumed; larger hides more pairs behind near-ties.
+ */
+export const CLOCK_NOISE = 0.05;
+
+export interface PairLap {
+  readonly time: number;
+  /** m/s, reached on the lap */
+  readonly topSpeed: number;
+  readonly shifts: number;
+  /** s */
+  readonly limiterTime: number;
+  /** Longest stretch on the limiter up to a braking point, m */
+  readonly limiterBeforeBraking: number;
+  /** Chain speed at the top speed reached, m/s */
+  readonly chainSpeed: number;
+}
+
+export interface PairSheet extends SprocketPair {
+  readonly chain: ChainSheet;
+  /** Axle to be moved back from where the fitted pair has it, with the same chain, m; null where not known */
+  readonly slotFromFitted: number | null;
+  /** Road speed at the limiter per gear, m/s; null for a belt between its ends */
+  readonly speedsInGears: readonly (number | null)[];
+}
+
+export interface TeethOnTrack {
+  readonly track: string;
+  /** Per pair; null: cannot be driven so; undefined: not answered yet */
+  readonly laps: readonly (PairLap | null | undefined)[];
+  /** Index of the quickest pair, -1 where there is none yet */
+  readonly best: number;
+  /** Pairs no clock tells from the best, the best among them */
+  readonly ties: readonly number[];
+  /** Where the best is the last pair on one side: beyond it there may be a quicker one */
+  readonly edge: 'tallest' | 'shortest' | null;
+}
+
+export interface TeethResult {
+  readonly kart: string;
+  readonly day: string;
+  readonly noise: number;
+  readonly cover: number;
+  readonly fronts: readonly number[];
+  readonly rears: readonly number[];
+  readonly gears: readonly string[];
+  readonly pairs: readonly PairSheet[];
+  /** Pair by front (row) and rear (column) */
+  readonly grid: Grid<Int16Array>;
+  /** The pair on the kart, -1 where it has none */
+  readonly fitted: number;
+  readonly tracks: readonly TeethOnTrack[];
+  /** Least sum of relative losses over the tracks, and what it costs on each, s */
+  readonly compromise: { readonly pair: number; readonly losses: readonly number[] } | null;
+  readonly carry: CarriedPairs | null;
+  readonly tyres: readonly TyreAsTeeth[];
+  readonly done: number;
+  readonly total: number;
+}
+
+export interface CarriedPairs extends CarriedSet {
+  /** One chain for all of them, links, and how far the axle moves between them, m; null where not known */
+  readonly links: number | null;
+  readonly slotTravel: number | null;
+}
+
+/** What another rear tyre does, said in teeth. */
+export interface TyreAsTeeth {
+  readonly tyre: string;
+  readonly radius: number;
+  /** Thrust at the ground and turns per metre against the tyre fitted, as a ratio */
+  readonly shortens: number;
+  /** Teeth behind that would give the tyre fitted the same gearing */
+  readonly actsAs: number;
+  /** Teeth behind that keep the present gearing with that tyre */
+  readonly keepsWith: number;
+}
+
+export function planTeeth(project: Project, options: TeethOptions): Planned<TeethResult> {
+  const { kart: id, day, tracks, stock } = options;
+  const { kart, problems } = compileKart(project, { kart: id, day });
+  const spec = project.karts[id];
+  if (kart === undefined || spec === undefined || isBlocking(problems)) return { problems };
+  const hand = sprocketsAtHand(project, id, stock);
+  if (hand.pairs.length === 0)
+    return {
+      problems: [
+        problem('no-sprockets', 'sprockets', 'there is no pair of sprockets to try', {
+          remedy: stock === 'owned' ? 'mark some as owned, or look at all' : 'list front and rear sprockets',
+        }),
+      ],
+    };
+  const told: Problem[] = hand.suggested
+    ? [
+        warning(
+          'no-sprockets',
+          'sprockets',
+          'the file lists no sprockets: those around the fitted pair are tried',
+          {
+            remedy: 'list the sprockets owned and those that can be bought',
+          },
+        ),
+      ]
+    : [];
+  const { requests, series } = seriesOf(
+    tracks.map((track) => ({
+      of: { verb: 'lap' as const, kart: id, day, track, spacing: STUDY_LAP_SPACING },
+      variants: hand.pairs.map((pair) => [fitting(id, pair)]),
+    })),
+  );
+  const sheets = pairSheets(project, options, hand);
+  const still = {
+    kart: id,
+    day,
+    noise: options.noise ?? CLOCK_NOISE,
+    cover: options.cover ?? options.noise ?? CLOCK_NOISE,
+    fronts: hand.front.map((s) => s.teeth),
+    rears: hand.rear.map((s) => s.teeth),
+    gears: kart.drivetrain.gears.map((gear) => gear.name),
+    pairs: sheets,
+    grid: gridOf(hand),
+    fitted: hand.pairs.findIndex((p) => p.front === spec.sprockets?.front && p.rear === spec.sprockets.rear),
+    tyres: tyresAsTeeth(project, options),
+    total: tracks.length * hand.pairs.length,
+  };
+  const combine = (answers: Answers): TeethResult => {
+    const found = tracks.map((track, t) => {
+      const laps = sheets.map((pair, i) => lapOf(figuresAt(answers, series[t]!, i), pair));
+      const best = bestOf(laps, still.noise);
+      return { track, laps, ...best, edge: edgeOf(sheets, best) };
+    });
+    const losses = found.map(({ laps, best }) =>
+      laps.map((lap) => (lap == null || best < 0 ? null : lap.time - laps[best]!.time)),
+    );
+    const done = found.reduce((n, t) => n + t.laps.filter((lap) => lap !== undefined).length, 0);
+    const carried = done === still.total ? worthCarrying(hand, losses, still.cover) : null;
+    return {
+      ...still,
+      tracks: found,
+      compromise: compromiseOf(found, losses),
+      carry: carried === null ? null : { ...carried, ...oneChain(sheets, carried.pairs) },
+      done,
+    };
+  };
+  return { study: { requests, combine }, problems: told };
+}
+
+function lapOf(figures: Figures | null | undefined, { chain }: PairSheet): PairLap | null | undefined {
+  if (figures === undefined || figures === null) return figures;
+  const topSpeed = figure(figures, 'top speed') ?? 0;
+  return {
+    time: figure(figures, 'lap time') ?? 0,
+    topSpeed,
+    shifts: figure(figures, 'shifts') ?? 0,
+    limiterTime: figure(figures, 'time on the limiter') ?? 0,
+    limiterBeforeBraking: figure(figures, 'limiter before braking') ?? 0,
+    chainSpeed: topSpeed * chain.speedPerRoadSpeed,
+  };
+}
+
+/** The quickest, the first of equals, and all that no clock tells from it. */
+export function bestOf(
+  laps: readonly ({ readonly time: number } | null | undefined)[],
+  noise: number,
+): { readonly best: number; readonly ties: readonly number[] } {
+  let best = -1;
+  for (const [i, lap] of laps.entries())
+    if (lap != null && (best < 0 || lap.time < laps[best]!.time)) best = i;
+  const limit = best < 0 ? 0 : laps[best]!.time + noise;
+  return { best, ties: laps.flatMap((lap, i) => (lap != null && lap.time <= limit ? [i] : [])) };
+}
+
+/** Nothing is said where no clock tells any of the pairs apart. */
+function edgeOf(
+  pairs: readonly SprocketPair[],
+  { best, ties }: { readonly best: number; readonly ties: readonly number[] },
+): TeethOnTrack['edge'] {
+  if (best < 0 || pairs.length < 2) return null;
+  const ratios = pairs.map((p) => p.ratio);
+  const [low, high] = [Math.min(...ratios), Math.max(...ratios)];
+  if (low === high || ties.length === pairs.length) return null;
+  return ratios[best] === low ? 'tallest' : ratios[best] === high ? 'shortest' : null;
+}
+
+function compromiseOf(
+  tracks: readonly TeethOnTrack[],
+  losses: readonly (readonly (number | null)[])[],
+): TeethResult['compromise'] {
+  const pairs = losses[0]?.length ?? 0;
+  let pair = -1;
+  let least = Number.POSITIVE_INFINITY;
+  for (let i = 0; i < pairs; i++) {
+    let sum = 0;
+    for (const [t, row] of losses.entries()) {
+      const loss = row[i] ?? null;
+      sum += loss === null ? Number.POSITIVE_INFINITY : loss / tracks[t]!.laps[tracks[t]!.best]!.time;
+    }
+    if (sum < least) {
+      least = sum;
+      pair = i;
+    }
+  }
+  return pair < 0 ? null : { pair, losses: losses.map((row) => row[pair]!) };
+}
+
+function pairSheets(project: Project, { kart: id, day }: TeethOptions, hand: SprocketsAtHand): PairSheet[] {
+  const spec = project.karts[id]!;
+  const chain = { pitch: spec.chain.pitch, measured: spec.chain.centreDistance };
+  // Speeds in gears go with the inverse of the ratio: one pair compiled tells all.
+  const first = hand.pairs[0]!;
+  const kart = compileKart(withInputs(project, [fitting(id, first)]), { kart: id, day }).kart!;
+  const top = topGearOf(kart);
+  const fitted = spec.sprockets === undefined ? undefined : chainSheet(chain, spec.sprockets, top);
+  return hand.pairs.map((pair) => {
+    const same =
+      fitted === undefined || fitted.links === null
+        ? null
+        : centreDistanceFor({ pitch: chain.pitch, ...pair }, fitted.links);
+    return {
+      ...pair,
+      chain: chainSheet(chain, pair, top),
+      slotFromFitted: same === null || fitted?.centreDistance == null ? null : same - fitted.centreDistance,
+      speedsInGears: kart.drivetrain.gears.map((gear) =>
+        Number.isFinite(gear.limitSpeed) ? (gear.limitSpeed * first.ratio) / pair.ratio : null,
+      ),
+    };
+  });
+}
+
+/** The chain that serves several pairs nearest to the measured distance, and the travel of the axle between them. */
+function oneChain(
+  sheets: readonly PairSheet[],
+  pairs: readonly number[],
+): Pick<CarriedPairs, 'links' | 'slotTravel'> {
+  const list = [...new Set(pairs)].map((i) => sheets[i]!);
+  const measured = list[0]?.chain.measured ?? null;
+  const unknown = { links: null, slotTravel: null };
+  if (measured === null) return unknown;
+  const lengths = list.map(({ front, rear, chain }) =>
+    linksFor({ pitch: chain.pitch, front, rear }, measured),
+  );
+  const links = evenLinks((Math.min(...lengths) + Math.max(...lengths)) / 2);
+  const distances = list.map(({ front, rear, chain }) =>
+    centreDistanceFor({ pitch: chain.pitch, front, rear }, links),
+  );
+  const found = distances.filter((d) => d !== null);
+  if (found.length < distances.length) return unknown;
+  return { links, slotTravel: Math.max(...found) - Math.min(...found) };
+}
+
+function gridOf({ front, rear }: SprocketsAtHand): Grid<Int16Array> {
+  // Pairs come front by front, rear by rear.
+  return {
+    data: Int16Array.from({ length: front.length * rear.length }, (_, i) => i),
+    shape: [front.length, rear.length],
+  };
+}
+
+/** Every other tyre of the file on the driven axle, as the teeth behind that do the same. */
+function tyresAsTeeth(project: Project, { kart: id, day }: TeethOptions): TyreAsTeeth[] {
+  const spec = project.karts[id]!;
+  const driven = project.chassis[spec.chassis]?.driven === 'front' ? 'front' : 'rear';
+  const radiusWith = (tyre: string) => {
+    const changed = withInputs(project, [{ path: `karts.${id}.tyres.${driven}`, value: tyre }]);
+    const { kart } = compileKart(changed, { kart: id, day });
+    return driven === 'front' ? kart?.radiusFront : kart?.radiusRear;
+  };
+  const own = radiusWith(spec.tyres[driven]);
+  const teeth = spec.sprockets?.rear;
+  if (own === undefined || teeth === undefined) return [];
+  // A tyre that some kart of the file runs on that axle: a front tyre behind answers no question.
+  const inUse = new Set(Object.values(project.karts).map((kart) => kart.tyres[driven]));
+  return Object.keys(project.tyres)
+    .filter((tyre) => tyre !== spec.tyres[driven] && inUse.has(tyre))
+    .flatMap((tyre) => {
+      const radius = radiusWith(tyre);
+      if (radius === undefined) return [];
+      const shortens = own / radius;
+      return [{ tyre, radius, shortens, actsAs: teeth * shortens, keepsWith: teeth / shortens }];
+    });
+}
