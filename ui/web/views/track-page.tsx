@@ -6,6 +6,7 @@ import { useWorkbench } from '../state/context.ts';
 import { metres } from '../words/numbers.ts';
 import { LapView } from './lap-view.tsx';
 import { PartCard } from './parts/part-card.tsx';
+import { TrackFilesCard } from './track-files/track-files-card.tsx';
 
 export function TrackPage() {
   const workbench = useWorkbench();
@@ -33,6 +34,7 @@ export function TrackPage() {
         </p>
       </section>
       <CourseEditor />
+      <TrackFilesCard />
       <PartCard kind="tracks" id={id} label="Track" onChoose={(next) => workbench.choose({ track: next })} />
       {grounds.map((ground) => (
         <PartCard key={ground} kind="surfaces" id={ground} label="Ground" />
