@@ -1,5 +1,5 @@
 /** Which karts, day, surfaces and tracks a command means; wrong names are told with the right ones. */
-import type { Project, QuantityName } from '../../sim/index.ts';
+import type { Project, QuantityName, Stock } from '../../sim/index.ts';
 import { parseQuantity, quantity } from '../../sim/index.ts';
 import { CommandLineError } from './terminal.ts';
 
@@ -15,6 +15,16 @@ export function dayOf(project: Project, word: string | undefined): string {
 
 export function tracksOf(project: Project, word: string | undefined): string[] {
   return listOf(Object.keys(project.tracks), word, 'track');
+}
+
+export function donorsOf(project: Project, word: string | undefined): string[] {
+  return listOf(Object.keys(project.donors), word ?? 'all', 'donor');
+}
+
+/** `--owned` (what can be fitted today, the default) or `--all` (what can be bought too). */
+export function stockOf({ owned, all }: { owned?: boolean; all?: boolean }): Stock {
+  if (owned === true && all === true) throw new CommandLineError('--owned or --all, not both');
+  return all === true ? 'all' : 'owned';
 }
 
 /** Surfaces both tyres of every kart know, unless one is named. */
@@ -67,13 +77,14 @@ export function gearOption(word: string | undefined): number | undefined {
   return n;
 }
 
-type Kind = 'kart' | 'day' | 'track' | 'surface';
+type Kind = 'kart' | 'day' | 'track' | 'surface' | 'donor';
 
 const OTHER_FILE = 'in the file, or name a second file that has one; several files are merged';
 const REMEDY: Readonly<Record<Kind, string>> = {
   kart: `add one under karts ${OTHER_FILE}`,
   day: `add one under days ${OTHER_FILE}`,
   surface: `add one under surfaces ${OTHER_FILE}`,
+  donor: `add one under donors ${OTHER_FILE}`,
   track: 'name a track file too, such as tracks/oval.kartwright.json; several files are merged',
 };
 

@@ -10,6 +10,7 @@ import { parseWords } from './options.ts';
 import type { Terminal } from './terminal.ts';
 import { CommandLineError, EXIT } from './terminal.ts';
 import { accelerateVerb } from './verbs/accelerate.ts';
+import { balanceVerb } from './verbs/balance.ts';
 import { brakeVerb } from './verbs/brake.ts';
 import { checkVerb } from './verbs/check.ts';
 import { evidenceVerb } from './verbs/evidence.ts';
@@ -26,6 +27,9 @@ const VERBS: Readonly<Record<string, (words: Words, terminal: Terminal) => Promi
   unknowns: unknownsVerb,
   evidence: evidenceVerb,
 };
+  teeth: teethVerb,
+  donors: donorsVerb,
+  balance: balanceVerb,
 
 export async function runCommand(words: readonly string[], terminal: Terminal): Promise<number> {
   try {

@@ -12,6 +12,9 @@ Verbs
   topspeed     speeds in gears, top speed, steepest grades, over-rev on downshifts
   brake        a stop, with the clutch in or the engine helping
   lap          a lap, or a run along an open course
+  teeth        which sprockets: every pair on every track, near-ties, chain, what to carry
+  donors       which engine: each at its own best final drive, where it gains, how sure
+  balance      where to set the brakes for loose and hard ground, with and without the engine
   unknowns     how sure the answer is, which kart is better, what to measure first
   evidence     run the outside checks and print every difference
   help [VERB]  this page, or one verb with examples
@@ -127,6 +130,73 @@ Examples
   kartwright unknowns --of brake --kart heron-four-knobbly --surface loose-clay --draws 200
 `,
   evidence: `kartwright evidence
+`,
+  line: `kartwright line [FILE ...]
+
+Three lines of a track for one kart on one day: as drawn; the smoothest (least squared curvature within the
+width); the fastest (least lap time: surfaces, slopes and the kart's own limits count). Ctrl-C keeps the best so far.
+
+  --track ID[,ID]  tracks (default: the first; 'all')
+  --margin D       kept free to each edge beside half the kart's width, such as "0.3 m"
+  --start HOW      flying, standing, rolling
+  --engine MODE    while braking: "as it pays" (default), "always", "never"
+
+With --json the result holds \`keep\`: put it into the file as the track's \`lines\`, and --line drives it.
+
+Examples
+  kartwright line --track old-lime-works --kart heron-four-asphalt
+  kartwright line --track tansy-hollow --kart heron-four-knobbly,heron-single-knobbly --html lines.html
+`,
+  teeth: `kartwright teeth [FILE ...]
+
+Every pair of sprockets at hand on every track named: lap time, shifts, time and metres on the limiter,
+top speed; the pairs no clock tells from the best; one pair for all tracks; the fewest sprockets worth
+carrying; chain links, centre distance, slot travel and wrap; other tyres as teeth.
+
+  --tracks ID[,ID]  tracks (default: the first; 'all')
+  --owned           only sprockets the file marks as owned (default)
+  --all             those that can be bought too
+  --noise T         laps this close cannot be told apart (default 0.05 s)
+  --within T        what a set worth carrying may lose on a track (default: the noise)
+
+Examples
+  kartwright teeth --kart heron-four-knobbly --tracks tansy-hollow,cinder-yard
+  kartwright teeth --kart heron-four-asphalt --tracks old-lime-works --all
+  kartwright teeth --tracks all --all --within "0.2 s" --html teeth.html
+`,
+  donors: `kartwright donors [FILE ...]
+
+The frame of one kart with each donor, each with its own mass, place of the weight and price, and at its
+own best final drive on each track: lap, start, top speed, shifts, limiter; the difference to the kart's
+own donor, where it arises, how sure it is and what it costs; what 10 kg, 10 hp, quicker shifts and a
+higher limiter are worth.
+
+  --donors ID[,ID]  donors (default: all)
+  --tracks ID[,ID]  tracks (default: the first; 'all')
+  --owned, --all    final drives from the sprockets owned (default), or from all listed
+
+Examples
+  kartwright donors --kart heron-four-knobbly --donors single --tracks tansy-hollow --all
+  kartwright donors --kart heron-four-asphalt --tracks old-lime-works --all --plot
+  kartwright donors --tracks tansy-hollow,old-lime-works,cinder-yard --all --html donors.html
+`,
+  balance: `kartwright balance [FILE ...]
+
+Stops with 0 to 100 % of the brake force in front, on loose and on hard ground, with the clutch in and
+with the engine braking in each gear: best share, the window in which little is lost, which axle is first
+to lock, the setting that serves both grounds and what it costs, bar positions; the pedal held too hard;
+braking in a bend; laps.
+
+  --loose ID, --hard ID  the two grounds (default: the loosest and the hardest the tyres know)
+  --from SPEED           default 60 km/h
+  --gear N               gear that stands for engine braking (default: the one of that speed)
+  --within S             what counts as little (default "2 %")
+  --tracks ID[,ID]       laps at each share (default: none)
+
+Examples
+  kartwright balance --kart heron-four-knobbly
+  kartwright balance --kart heron-single-knobbly --from "50 km/h" --gear 2 --tracks tansy-hollow
+  kartwright balance --kart heron-four-asphalt --html balance.html
 
 Runs every outside check through the same path as a builder's kart and prints source, expected, computed,
 difference and tolerance. Exit code 3 if one lies outside.

@@ -8,7 +8,17 @@ describe('help', () => {
   test('names every verb and option of the page', async () => {
     const { code, out } = await kartwright('help');
     expect(code).toBe(0);
-    for (const verb of ['check', 'accelerate', 'topspeed', 'brake', 'lap', 'evidence'])
+    for (const verb of [
+      'check',
+      'accelerate',
+      'topspeed',
+      'brake',
+      'lap',
+      'teeth',
+      'donors',
+      'balance',
+      'evidence',
+    ])
       expect(out).toContain(`  ${verb} `);
   });
 

@@ -1,0 +1,72 @@
+/** `teeth`, `donors` and `balance` as their user meets them: tables, JSON, CSV, HTML, help with examples that run. */
+import { readFileSync } from 'node:fs';
+import { describe, expect, test } from 'vitest';
+import { inFolder, kartwright } from './run-command.ts';
+
+/** The studies cost some hundred runs each, on two cores shared with other tests. */
+const LONG = 60_000;
+
+describe('studies', () => {
+  test.each(['teeth', 'donors', 'balance'])(
+    'the first example of %s prints its tables and its caution',
+    async (verb) => {
+      const { out } = await kartwright('help', verb);
+      const example = out.split('\n').find((l) => l.startsWith('  kartwright '))!;
+      const words = [...example.trim().matchAll(/"([^"]*)"|(\S+)/g)].map((m) => m[1] ?? m[2] ?? '').slice(1);
+      const run = await kartwright(...words);
+      expect(run.code, run.err).toBe(0);
+      expect(run.out).toMatch(verb === 'balance' ? /Engine braking is not a brake/ : /[Gg]uards over chain/);
+      expect(run.out).not.toMatch(/NaN|Infinity|undefined/);
+    },
+    LONG,
+  );
+
+  test(
+    'teeth as JSON, CSV and a page',
+    () =>
+      inFolder(async (file) => {
+        const page = file('teeth.html', '');
+        const words = ['teeth', '--kart', 'heron-four-knobbly', '--tracks', 'circle,cinder-yard'];
+        const json = await kartwright(...words, '--json', '--html', page);
+        const { status, problems, result } = JSON.parse(json.out);
+        expect([status, problems]).toEqual(['done', []]);
+        expect(result.done).toBe(result.total);
+        expect(result.pairs.every((p: { owned: boolean }) => p.owned)).toBe(true);
+        expect(result.tracks.map((t: { track: string }) => t.track)).toEqual(['circle', 'cinder-yard']);
+        expect(readFileSync(page, 'utf8')).toContain('Keep guards over chain and sprockets');
+        const csv = (await kartwright(...words, '--csv')).out.trim().split('\n');
+        expect(csv).toHaveLength(1 + result.total);
+      }),
+    LONG,
+  );
+
+  test.each([
+    ['two karts', ['teeth', '--kart', 'all'], 'one kart'],
+    ['owned and all', ['teeth', '--owned', '--all'], 'not both'],
+    ['a donor there is not', ['donors', '--donors', 'steam'], "no donor 'steam'"],
+    ['a ground there is not', ['balance', '--loose', 'moon'], "no surface 'moon'"],
+    ['a gear there is not', ['balance', '--gear', 'x'], '--gear'],
+  ])('%s: told with what is right', async (_name, words, message) => {
+    const { code, err } = await kartwright(...words);
+    expect(code).toBe(2);
+    expect(err).toContain(message);
+  });
+
+  test('a stopped study says so and is marked as partial', async () => {
+    const stopping = new AbortController();
+    stopping.abort();
+    const { runCommand } = await import('../../../ui/terminal/command.ts');
+    let err = '';
+    const code = await runCommand(['teeth', '--tracks', 'circle'], {
+      out: () => undefined,
+      err: (text) => {
+        err += text;
+      },
+      wide: 100,
+      interactive: false,
+      signal: stopping.signal,
+    });
+    expect(code).toBe(3);
+    expect(err).toContain('stopped early');
+  });
+});

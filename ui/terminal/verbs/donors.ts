@@ -1,0 +1,277 @@
+/** `donors`: the same frame with each donor, each at its own best final drive. */
+import type { Comparison, DonorOnTrack, DonorsResult, Project, TimeDifference } from '../../../sim/index.ts';
+import { isBlocking, LIMITS, planDonors } from '../../../sim/index.ts';
+import { answerStudy } from '../answer-study.ts';
+import { dayOf, donorsOf, kartsOf, stockOf, tracksOf } from '../choices.ts';
+import { refuse } from '../finish.ts';
+import type { Words } from '../options.ts';
+import type { CsvColumn } from '../output/machine.ts';
+import { table } from '../output/table.ts';
+import { textPlot } from '../output/text-plot.ts';
+import { loadProject } from '../project-files.ts';
+import type { Shown } from '../shown-units.ts';
+import { shownUnits } from '../shown-units.ts';
+import type { Terminal } from '../terminal.ts';
+import { CommandLineError } from '../terminal.ts';
+
+const REMARKS = [
+  'Each donor at its own best final drive. Ranges move each unknown by its spread; what two donors rest on alike cancels.',
+  'The frame stays as it is: mounts, exhaust, cooling and chain line of another donor are not in the price.',
+  'A limiter cannot prevent over-rev on a downshift; a raised limiter is no promise that the engine holds. Guards over chain and sprockets.',
+];
+/** s. Smaller parts of a difference are not listed. */
+const WORTH_LISTING = 0.02;
+
+export async function donorsVerb({ files, options }: Words, terminal: Terminal): Promise<number> {
+  const { project, problems, notes } = loadProject(files, options.set ?? []);
+  if (project === undefined || isBlocking(problems)) return refuse(problems, options, terminal);
+  const karts = kartsOf(project, options.kart);
+  if (karts.length !== 1) throw new CommandLineError('donors takes one kart: its frame, tyres and brakes');
+  const planned = planDonors(project, {
+    kart: karts[0]!,
+    day: dayOf(project, options.day),
+    donors: donorsOf(project, options.donors),
+    tracks: tracksOf(project, options.tracks ?? options.track),
+    stock: stockOf(options),
+    notes,
+  });
+  const show = shownUnits(project);
+  return answerStudy(
+    project,
+    planned,
+    {
+      text: (r) => `${textOf(r, project, show)}${options.plot === true ? plots(r, project, terminal) : ''}`,
+      csv: csvOf,
+      html: (r) => ({
+        title: `Which engine: ${project.karts[r.kart]!.name}`,
+        tables: [
+          { title: 'The kart with each', ...cardTable(r, show) },
+          ...r.tracks.map((track, t) => ({ title: project.tracks[track]!.name, ...trackTable(r, t, show) })),
+          { title: `Against ${nameOf(r, r.reference)}`, ...comparisonTable(r, project) },
+          { title: 'What if', ...whatIfTable(r, project) },
+        ],
+        plots: r.tracks.map((track) => ({
+          title: `${project.tracks[track]!.name}: time behind ${nameOf(r, r.reference)} over distance`,
+          xLabel: 'distance [m]',
+          yLabel: 'behind [s]',
+          series: alongSeries(r, track),
+        })),
+        remarks: REMARKS,
+      }),
+    },
+    options,
+    terminal,
+  );
+}
+
+const nameOf = (r: DonorsResult, donor: string) => r.donors.find((d) => d.donor === donor)?.name ?? donor;
+
+function textOf(r: DonorsResult, project: Project, show: Shown): string {
+  const cards = cardTable(r, show);
+  const tracks = r.tracks.map((track, t) => {
+    const rows = trackTable(r, t, show);
+    return `${project.tracks[track]!.name}\n\n${table(rows.head, rows.rows)}`;
+  });
+  const compared = comparisonTable(r, project);
+  const whatIfs = whatIfTable(r, project);
+  const notes = [...new Set(r.donors.flatMap((d) => d.whatIfs.map((w) => `  ${w.name}: ${w.note}`)))];
+  return [
+    `${project.karts[r.kart]!.name}, ${project.days[r.day]!.name}`,
+    table(cards.head, cards.rows),
+    ...tracks,
+    ...(compared.rows.length === 0
+      ? []
+      : [
+          `Against ${nameOf(r, r.reference)}, the kart's own`,
+          table(compared.head, compared.rows),
+          ...whereItArises(r, project),
+        ]),
+    ...(whatIfs.rows.length === 0
+      ? []
+      : [`What if: seconds a lap\n`, table(whatIfs.head, whatIfs.rows), ...notes, '']),
+    REMARKS.join('\n'),
+    '',
+  ].join('\n');
+}
+
+function cardTable(r: DonorsResult, show: Shown) {
+  return {
+    head: [
+      'donor',
+      'its mass',
+      'price',
+      'kart',
+      'weight in front',
+      'CG height',
+      'tips at',
+      'power',
+      'torque',
+    ],
+    rows: r.donors.map((d) => [
+      d.name,
+      show.value(d.mass, 'mass', 0),
+      d.price === null ? '-' : d.price.toFixed(0),
+      show.value(d.kart?.mass, 'mass', 0),
+      show.value(d.kart?.frontWeightShare, 'ratio', 1),
+      show.value(d.kart?.cgHeight, 'length', 3),
+      d.kart?.tipFactor == null ? '-' : `${d.kart.tipFactor.toFixed(2)} g`,
+      show.value(d.kart?.peakPower, 'power', 0),
+      show.value(d.kart?.peakTorque, 'torque', 0),
+    ]),
+  };
+}
+
+function trackTable(r: DonorsResult, t: number, show: Shown) {
+  return {
+    head: [
+      'donor',
+      'teeth',
+      'lap s',
+      '100 m from rest s',
+      'top speed there',
+      'steady',
+      'shifts',
+      'on limiter s',
+      'lost to teeth s',
+    ],
+    rows: r.donors.map((d) => {
+      const on = d.tracks[t];
+      if (on == null) return [d.name, on === null ? 'cannot be driven' : '', '', '', '', '', '', '', ''];
+      return [
+        d.name,
+        teethOf(on),
+        `${on.time.toFixed(2)}${on.spread === null ? '' : ` ±${on.spread.toFixed(2)}`}`,
+        on.launch100?.toFixed(2) ?? '-',
+        show.value(on.topSpeedReached, 'speed', 1),
+        show.value(on.topSpeed, 'speed', 1),
+        String(on.shifts),
+        on.limiterTime.toFixed(2),
+        on.lostToSprockets?.toFixed(2) ?? '-',
+      ];
+    }),
+  };
+}
+
+function teethOf({ pair, ratio }: DonorOnTrack): string {
+  return pair === null
+    ? `ratio ${ratio.toFixed(2)}`
+    : `${pair.front}/${pair.rear}${pair.owned ? '' : ' to buy'}`;
+}
+
+function comparisonTable(r: DonorsResult, project: Project) {
+  return {
+    head: [
+      'donor',
+      'track',
+      'difference s',
+      'quicker with probability',
+      'verdict',
+      's a lap per 100 of money',
+    ],
+    rows: r.comparisons.map((c) => [
+      nameOf(r, c.donor),
+      project.tracks[c.track]!.name,
+      `${c.difference >= 0 ? '+' : ''}${c.difference.toFixed(2)}${c.spread === null ? '' : ` ±${c.spread.toFixed(2)}`}`,
+      c.probability === null ? '-' : `${(100 * c.probability).toFixed(0)} %`,
+      c.verdict ?? '-',
+      c.secondsPerMoney === null ? '-' : (100 * c.secondsPerMoney).toFixed(3),
+    ]),
+  };
+}
+
+/** What holds each of the two while the difference grows: the largest parts. */
+function whereItArises(r: DonorsResult, project: Project): string[] {
+  return r.comparisons.flatMap((c) => {
+    if (c.along === null) return [];
+    const parts = partsOf(c.along).slice(0, 4);
+    if (parts.length === 0) return [];
+    const words = parts.map(
+      (p) =>
+        `${p.seconds >= 0 ? '+' : ''}${p.seconds.toFixed(2)} s with it held by ${p.b}, the other by ${p.a}`,
+    );
+    return [`${nameOf(r, c.donor)} at ${project.tracks[c.track]!.name}: ${words.join('; ')}.\n`];
+  });
+}
+
+function partsOf({ byLimits, limits }: TimeDifference): { a: string; b: string; seconds: number }[] {
+  const [rows, columns] = byLimits.shape;
+  const parts: { a: string; b: string; seconds: number }[] = [];
+  for (let i = 0; i < rows; i++)
+    for (let j = 0; j < columns; j++) {
+      const seconds = byLimits.data[i * columns + j]!;
+      if (Math.abs(seconds) >= WORTH_LISTING) parts.push({ a: limits[i]!, b: limits[j]!, seconds });
+    }
+  return parts.toSorted((x, y) => Math.abs(y.seconds) - Math.abs(x.seconds));
+}
+
+function whatIfTable(r: DonorsResult, project: Project) {
+  return {
+    head: ['donor', 'what if', ...r.tracks.map((track) => project.tracks[track]!.name)],
+    rows: r.donors.flatMap((d) =>
+      d.whatIfs.map((w) => [
+        d.name,
+        w.name,
+        ...w.seconds.map((s) => (s === null ? '-' : `${s > 0 ? '+' : ''}${s.toFixed(3)}`)),
+      ]),
+    ),
+  };
+}
+
+function alongSeries(r: DonorsResult, track: string) {
+  return r.comparisons.flatMap((c: Comparison) =>
+    c.track !== track || c.along === null
+      ? []
+      : [{ label: nameOf(r, c.donor), x: c.along.distance, y: c.along.difference }],
+  );
+}
+
+function plots(r: DonorsResult, project: Project, terminal: Terminal): string {
+  return r.tracks
+    .map((track) => {
+      const series = alongSeries(r, track);
+      const title = `${project.tracks[track]!.name}: time behind ${nameOf(r, r.reference)}`;
+      return series.length === 0 ? '' : textPlot(title, 'm', 's', series, terminal.wide);
+    })
+    .join('');
+}
+
+function csvOf(r: DonorsResult): CsvColumn[] {
+  const rows = r.donors.flatMap((d) =>
+    d.tracks.flatMap((on, t) => (on == null ? [] : [{ d, on, track: r.tracks[t]! }])),
+  );
+  const against = (donor: string, track: string) =>
+    r.comparisons.find((c) => c.donor === donor && c.track === track);
+  const column = (head: string, of: (row: (typeof rows)[number]) => number | string | null): CsvColumn => ({
+    head,
+    values: rows.map((row) => of(row) ?? ''),
+  });
+  const lost = (name: (typeof LIMITS)[number]) =>
+    column(`behind while held by ${name} [s]`, ({ d, track }) => {
+      const along = against(d.donor, track)?.along;
+      if (along == null) return null;
+      const at = along.limits.indexOf(name);
+      const [n, columns] = along.byLimits.shape;
+      let sum = 0;
+      for (let i = 0; i < n; i++) sum += along.byLimits.data[i * columns + at]!;
+      return sum;
+    });
+  return [
+    column('donor', ({ d }) => d.donor),
+    column('track', ({ track }) => track),
+    column('front [-]', ({ on }) => on.pair?.front ?? null),
+    column('rear [-]', ({ on }) => on.pair?.rear ?? null),
+    column('ratio [-]', ({ on }) => on.ratio),
+    column('lap time [s]', ({ on }) => on.time),
+    column('spread [s]', ({ on }) => on.spread),
+    column('100 m from rest [s]', ({ on }) => on.launch100),
+    column('top speed reached [m/s]', ({ on }) => on.topSpeedReached),
+    column('top speed [m/s]', ({ on }) => on.topSpeed),
+    column('shifts [-]', ({ on }) => on.shifts),
+    column('time on the limiter [s]', ({ on }) => on.limiterTime),
+    column('difference [s]', ({ d, track }) => against(d.donor, track)?.difference ?? null),
+    column('spread of the difference [s]', ({ d, track }) => against(d.donor, track)?.spread ?? null),
+    column('probability quicker [-]', ({ d, track }) => against(d.donor, track)?.probability ?? null),
+    column('price', ({ d }) => d.price),
+    ...LIMITS.map(lost),
+  ];
+}
