@@ -13,8 +13,10 @@ import { accelerateVerb } from './verbs/accelerate.ts';
 import { balanceVerb } from './verbs/balance.ts';
 import { brakeVerb } from './verbs/brake.ts';
 import { checkVerb } from './verbs/check.ts';
+import { donorsVerb } from './verbs/donors.ts';
 import { evidenceVerb } from './verbs/evidence.ts';
 import { lapVerb } from './verbs/lap.ts';
+import { teethVerb } from './verbs/teeth.ts';
 import { topSpeedVerb } from './verbs/topspeed.ts';
 import { unknownsVerb } from './verbs/unknowns.ts';
 
@@ -24,12 +26,12 @@ const VERBS: Readonly<Record<string, (words: Words, terminal: Terminal) => Promi
   topspeed: topSpeedVerb,
   brake: brakeVerb,
   lap: lapVerb,
-  unknowns: unknownsVerb,
-  evidence: evidenceVerb,
-};
   teeth: teethVerb,
   donors: donorsVerb,
   balance: balanceVerb,
+  unknowns: unknownsVerb,
+  evidence: evidenceVerb,
+};
 
 export async function runCommand(words: readonly string[], terminal: Terminal): Promise<number> {
   try {

@@ -129,24 +129,6 @@ Examples
   kartwright unknowns --track old-lime-works --kart heron-four-asphalt,heron-single-asphalt --draws 400
   kartwright unknowns --of brake --kart heron-four-knobbly --surface loose-clay --draws 200
 `,
-  evidence: `kartwright evidence
-`,
-  line: `kartwright line [FILE ...]
-
-Three lines of a track for one kart on one day: as drawn; the smoothest (least squared curvature within the
-width); the fastest (least lap time: surfaces, slopes and the kart's own limits count). Ctrl-C keeps the best so far.
-
-  --track ID[,ID]  tracks (default: the first; 'all')
-  --margin D       kept free to each edge beside half the kart's width, such as "0.3 m"
-  --start HOW      flying, standing, rolling
-  --engine MODE    while braking: "as it pays" (default), "always", "never"
-
-With --json the result holds \`keep\`: put it into the file as the track's \`lines\`, and --line drives it.
-
-Examples
-  kartwright line --track old-lime-works --kart heron-four-asphalt
-  kartwright line --track tansy-hollow --kart heron-four-knobbly,heron-single-knobbly --html lines.html
-`,
   teeth: `kartwright teeth [FILE ...]
 
 Every pair of sprockets at hand on every track named: lap time, shifts, time and metres on the limiter,
@@ -197,6 +179,8 @@ Examples
   kartwright balance --kart heron-four-knobbly
   kartwright balance --kart heron-single-knobbly --from "50 km/h" --gear 2 --tracks tansy-hollow
   kartwright balance --kart heron-four-asphalt --html balance.html
+`,
+  evidence: `kartwright evidence
 
 Runs every outside check through the same path as a builder's kart and prints source, expected, computed,
 difference and tolerance. Exit code 3 if one lies outside.
