@@ -322,7 +322,7 @@ const section = v.strictObject({
 
 const metres = v.pipe(v.number(), v.finite(), v.minValue(-1e6), v.maxValue(1e6));
 
-/** A line found for a kart, kept with its track; sim/study/line says when it is stale. */
+/** A line found for a kart, kept with its track; sim/run/line says when it is stale. */
 const keptLine = v.strictObject({
   kind: v.picklist(['smoothest', 'fastest']),
   /** Ids at the time; the figures in `madeFor` decide whether the line still holds. */

@@ -8,6 +8,7 @@
 import { engineSpeedAt, overrunDragAt, thrustAt } from '../compile/drivetrain.ts';
 import type { CompiledKart, SurfacePair } from '../compile/kart.ts';
 import { scaleGrip, surfaceOf } from '../compile/kart.ts';
+import type { LineChoice } from '../compile/kept-line.ts';
 import type { CompiledTrack } from '../compile/track.ts';
 import type { Problem } from '../project/problem.ts';
 import { isBlocking, problem, warning } from '../project/problem.ts';
@@ -26,6 +27,8 @@ export interface LapOptions {
   /** Flying lap (closed tracks), standing start, or rolling past the start of an open course. */
   readonly start?: LapStart;
   readonly engineBraking?: EngineBraking;
+  /** The line driven: as drawn unless said. A kept line is that of this kart and day, or the nearest there is. */
+  readonly line?: LineChoice;
 }
 
 export interface LapColumns {

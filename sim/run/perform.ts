@@ -6,7 +6,7 @@
  */
 import type { CompiledKart, SurfacePair } from '../compile/kart.ts';
 import { compileKart, surfaceOf } from '../compile/kart.ts';
-import { compileTrack } from '../compile/track.ts';
+import { compileLine } from '../compile/kept-line.ts';
 import type { InputChange } from '../project/changed-inputs.ts';
 import { withInputs } from '../project/changed-inputs.ts';
 import type { Problem } from '../project/problem.ts';
@@ -40,6 +40,8 @@ import { runKartSheet } from './kart-sheet.ts';
 import { figuresOfLap } from './lap/lap-figures.ts';
 import type { LapOptions, LapResult } from './lap.ts';
 import { driveLap, runLap } from './lap.ts';
+import type { LineOptions, LineResult } from './line/run-line.ts';
+import { runLine } from './line/run-line.ts';
 import type { Outcome } from './outcome.ts';
 import { refused } from './outcome.ts';
 import type { ThrustOptions, ThrustResult } from './thrust.ts';
@@ -48,10 +50,10 @@ import { runThrust } from './thrust.ts';
 interface Who {
   readonly kart: string;
   readonly day: string;
-}
-
   /** The run is made as if the file said so. */
   readonly changes?: readonly InputChange[];
+}
+
 /** What stands on its own; `figures` asks for the few numbers of one of these. */
 export type RunRequest =
   | (Who & { readonly verb: 'sheet' })
@@ -80,7 +82,8 @@ export type RunRequest =
       readonly track: string;
       readonly spacing?: number;
       readonly options?: LapOptions;
-    });
+    })
+  | (Who & { readonly verb: 'line'; readonly track: string; readonly options?: LineOptions });
 
 /**
  * The figures of a run under each of a row of changes: many of these make a study. A track that none of them changes is
@@ -105,6 +108,7 @@ export interface ResultOf {
   readonly corner: CornerResult;
   readonly 'corner-curve': CornerCurveResult;
   readonly lap: LapResult;
+  readonly line: LineResult;
   readonly sweep: SweepResult;
 }
 
@@ -120,7 +124,9 @@ export function createPerformer(): (project: Project, request: Request) => Answe
   const memory = new Map<string, TrackCompiled>();
   const compiled = (project: Project, request: LapRequest): TrackCompiled => {
     const spec = Object.hasOwn(project.tracks, request.track) ? project.tracks[request.track] : undefined;
-    const key = `${request.track} ${request.spacing} ${JSON.stringify(spec)}`;
+    const { kart, day, options } = request;
+    const line = options?.line === undefined ? '' : JSON.stringify([options.line, kart, day]);
+    const key = `${request.track} ${request.spacing} ${line} ${JSON.stringify(spec)}`;
     const known = memory.get(key);
     if (known !== undefined) return known;
     const made = compiledTrackOf(project, request);
@@ -244,6 +250,7 @@ const FIGURES: { readonly [V in RunRequest['verb']]: (result: ResultOf[V]) => Fi
   corner: cornerFigures,
   'corner-curve': () => ({}),
   lap: lapFigures,
+  line: () => ({}),
 };
 
 function run(project: Project, kart: CompiledKart, request: RunRequest, shared?: TrackCompiled): Answer {
@@ -252,6 +259,8 @@ function run(project: Project, kart: CompiledKart, request: RunRequest, shared?:
       return runKartSheet(kart);
     case 'chain':
       return runChainSheet(project, kart, request.options);
+    case 'line':
+      return lineOf(project, kart, request);
     case 'lap':
       return lapOf(kart, request, shared ?? compiledTrackOf(project, request));
     case 'accelerate':
@@ -277,12 +286,13 @@ function onSurface<R>(kart: CompiledKart, id: string, run: (surface: SurfacePair
 }
 
 type LapRequest = Extract<RunRequest, { verb: 'lap' }>;
-type TrackCompiled = ReturnType<typeof compileTrack>;
+type TrackCompiled = ReturnType<typeof compileLine>;
 
-function compiledTrackOf(project: Project, { track: id, spacing }: LapRequest): TrackCompiled {
+function compiledTrackOf(project: Project, request: LapRequest): TrackCompiled {
+  const { track: id, spacing, options } = request;
   const spec = Object.hasOwn(project.tracks, id) ? project.tracks[id] : undefined;
   if (spec === undefined) return { problems: [missingTrack(project, id)] };
-  return compileTrack(spec, `tracks.${id}`, spacing);
+  return compileLine(spec, `tracks.${id}`, spacing, options?.line ?? 'as drawn', request);
 }
 
 function lapOf(
@@ -293,6 +303,16 @@ function lapOf(
   if (track === undefined || isBlocking(problems)) return refused(problems);
   const answer = runLap(kart, track, request.track, request.options);
   return problems.length === 0 ? answer : { ...answer, problems: [...problems, ...answer.problems] };
+}
+
+function lineOf(
+  project: Project,
+  kart: CompiledKart,
+  { track: id, day, options }: Extract<RunRequest, { verb: 'line' }>,
+): Outcome<LineResult> {
+  const spec = Object.hasOwn(project.tracks, id) ? project.tracks[id] : undefined;
+  if (spec === undefined) return refused([missingTrack(project, id)]);
+  return runLine({ kart, day, trackId: id, spec }, options);
 }
 
 function missingTrack(project: Project, id: string): Problem {

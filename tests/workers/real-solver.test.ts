@@ -35,6 +35,7 @@ const OF_EACH_VERB: { readonly [V in Verb]: (kart: string, day: string) => Extra
   corner: (kart, day) => ({ verb: 'corner', kart, day, surface, options: { radius: 12 } }),
   'corner-curve': (kart, day) => ({ verb: 'corner-curve', kart, day, surface }),
   lap: (kart, day) => ({ verb: 'lap', kart, day, track: 'tansy-hollow' }),
+  line: (kart, day) => ({ verb: 'line', kart, day, track: 'tansy-hollow', options: { smoothestOnly: true } }),
   sweep: (kart, day) => ({
     verb: 'sweep',
     of: { verb: 'lap', kart, day, track: 'tansy-hollow' },

@@ -16,6 +16,7 @@ import { checkVerb } from './verbs/check.ts';
 import { donorsVerb } from './verbs/donors.ts';
 import { evidenceVerb } from './verbs/evidence.ts';
 import { lapVerb } from './verbs/lap.ts';
+import { lineVerb } from './verbs/line.ts';
 import { teethVerb } from './verbs/teeth.ts';
 import { topSpeedVerb } from './verbs/topspeed.ts';
 import { unknownsVerb } from './verbs/unknowns.ts';
@@ -29,6 +30,7 @@ const VERBS: Readonly<Record<string, (words: Words, terminal: Terminal) => Promi
   teeth: teethVerb,
   donors: donorsVerb,
   balance: balanceVerb,
+  line: lineVerb,
   unknowns: unknownsVerb,
   evidence: evidenceVerb,
 };

@@ -16,6 +16,7 @@ Verbs
   donors       which engine: each at its own best final drive, where it gains, how sure
   balance      where to set the brakes for loose and hard ground, with and without the engine
   unknowns     how sure the answer is, which kart is better, what to measure first
+  line         smoothest and fastest line of a track, and where the fastest gains
   evidence     run the outside checks and print every difference
   help [VERB]  this page, or one verb with examples
 
@@ -103,6 +104,7 @@ A flying lap of a closed track, or a run along an open one.
   --track ID[,ID]  tracks (default: the first; 'all')
   --start HOW      flying, standing, rolling
   --engine MODE    while braking: "as it pays" (default), "always", "never"
+  --line LINE      "as drawn" (default), "smoothest", "fastest": kept with the track, or found first
   --spacing D      distance between stations, such as "0.1 m" (default 0.2 m, at least 0.005 m)
 
 Examples
@@ -128,6 +130,22 @@ kartwright check --assumptions).
 Examples
   kartwright unknowns --track old-lime-works --kart heron-four-asphalt,heron-single-asphalt --draws 400
   kartwright unknowns --of brake --kart heron-four-knobbly --surface loose-clay --draws 200
+`,
+  line: `kartwright line [FILE ...]
+
+Three lines of a track for one kart on one day: as drawn; the smoothest (least squared curvature within the
+width); the fastest (least lap time: surfaces, slopes and the kart's own limits count). Ctrl-C keeps the best so far.
+
+  --track ID[,ID]  tracks (default: the first; 'all')
+  --margin D       kept free to each edge beside half the kart's width, such as "0.3 m"
+  --start HOW      flying, standing, rolling
+  --engine MODE    while braking: "as it pays" (default), "always", "never"
+
+With --json the result holds \`keep\`: put it into the file as the track's \`lines\`, and --line drives it.
+
+Examples
+  kartwright line --track old-lime-works --kart heron-four-asphalt
+  kartwright line --track tansy-hollow --kart heron-four-knobbly,heron-single-knobbly --html lines.html
 `,
   teeth: `kartwright teeth [FILE ...]
 

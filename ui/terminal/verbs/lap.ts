@@ -1,6 +1,14 @@
 /** `lap`: laps side by side, per track. */
-import type { EngineBraking, LapResult, LapStart, Request } from '../../../sim/index.ts';
-import { isBlocking } from '../../../sim/index.ts';
+import type {
+  EngineBraking,
+  LapResult,
+  LapStart,
+  LineChoice,
+  LineKind,
+  Project,
+  Request,
+} from '../../../sim/index.ts';
+import { isBlocking, keptLineOf, LINE_KINDS, lineAge, perform } from '../../../sim/index.ts';
 import { answerAll } from '../answer-all.ts';
 import { dayOf, kartsOf, oneOf, quantityOption, tracksOf } from '../choices.ts';
 import { finish, refuse } from '../finish.ts';
@@ -26,6 +34,7 @@ export async function lapVerb({ files, options }: Words, terminal: Terminal): Pr
   const day = dayOf(project, options.day);
   const start = oneOf(options.start, STARTS, '--start');
   const engineBraking = oneOf(options.engine, ENGINES, '--engine');
+  const line = oneOf(options.line, LINE_KINDS, '--line') ?? 'as drawn';
   const spacing = quantityOption(options.spacing, 'straightLength', '--spacing');
   if (spacing !== undefined && spacing < LEAST_SPACING)
     throw new CommandLineError(`--spacing '${options.spacing}' is too small: ${LEAST_SPACING} m or more`);
@@ -40,6 +49,7 @@ export async function lapVerb({ files, options }: Words, terminal: Terminal): Pr
         options: {
           ...(start === undefined ? {} : { start }),
           ...(engineBraking === undefined ? {} : { engineBraking }),
+          ...(line === 'as drawn' ? {} : { line: lineFor(project, kart, day, track, line) }),
         },
       }),
     ),
@@ -153,7 +163,13 @@ export async function lapVerb({ files, options }: Words, terminal: Terminal): Pr
             xLabel: 'x [m]',
             yLabel: 'y [m]',
             map: true as const,
-            series: [{ label: 'line as drawn', x: list[0]!.result.columns.x, y: list[0]!.result.columns.y }],
+            series: [
+              {
+                label: `line ${line === 'as drawn' ? line : `(${line})`}`,
+                x: list[0]!.result.columns.x,
+                y: list[0]!.result.columns.y,
+              },
+            ],
           },
           {
             title: `${project.tracks[track]!.name}: speed over distance`,
@@ -180,4 +196,18 @@ export async function lapVerb({ files, options }: Words, terminal: Terminal): Pr
     options,
     terminal,
   );
+}
+
+/** The line kept with the track for this kart where it still holds; else found now. */
+function lineFor(project: Project, kart: string, day: string, track: string, kind: LineKind): LineChoice {
+  const kept = keptLineOf(project.tracks[track]!, kind, { kart, day });
+  if (kept !== undefined && lineAge(project, { kart, day, track }, kept)?.state !== 'stale') return kept;
+  const { result } = perform(project, {
+    verb: 'line',
+    kart,
+    day,
+    track,
+    options: { smoothestOnly: kind === 'smoothest' },
+  });
+  return result?.keep.find((line) => line.kind === kind) ?? kind;
 }
