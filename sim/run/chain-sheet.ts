@@ -5,7 +5,14 @@
  * rules it meets and misses, each with its source. The rules are advice for industrial drives: missing one is no fault.
  */
 import type { CompiledKart } from '../compile/kart.ts';
-import { centreDistanceFor, chainSpeed, evenLinks, linksFor, wrapOnSmall } from '../physics/chain.ts';
+import {
+  centreDistanceFor,
+  chainSpeed,
+  evenLinks,
+  linksFor,
+  pitchDiameter,
+  wrapOnSmall,
+} from '../physics/chain.ts';
 import { problem } from '../project/problem.ts';
 import type { Project } from '../project/schema.ts';
 import type { Outcome } from './outcome.ts';
@@ -23,6 +30,8 @@ export interface ChainSheet {
   readonly front: number;
   readonly rear: number;
   readonly pitch: number;
+  /** Of the circles the rollers run on, m */
+  readonly pitchDiameters: { readonly front: number; readonly rear: number };
   /** Of the frame as measured, m; null where it was not given: then only a chain at hand can be fitted */
   readonly measured: number | null;
   /** Length that fits the measured distance exactly, links; null without one */
@@ -116,6 +125,7 @@ export function chainSheet(
     front,
     rear,
     pitch,
+    pitchDiameters: { front: pitchDiameter(pitch, front), rear: pitchDiameter(pitch, rear) },
     measured: measured ?? null,
     exactLinks,
     links: wanted,
