@@ -8,9 +8,22 @@
 /** Each a question a builder asks, answered on one view. */
 export const QUESTIONS = ['how-quick', 'off-the-line', 'stop', 'slide-or-tip', 'shift'] as const;
 /** Many runs make their answer: worked out when looked at, with a count. */
-export const STUDIES = ['rules'] as const;
+export const STUDIES = ['teeth', 'engine', 'unknowns', 'rules'] as const;
 /** What carries the answers, and what is made of them. */
 export const OTHERS = ['kart', 'track', 'day', 'paper', 'evidence', 'project'] as const;
+
+/** Questions and studies as a builder meets them, the decisions that cost money first. */
+export const ASKED = [
+  'how-quick',
+  'teeth',
+  'engine',
+  'stop',
+  'off-the-line',
+  'slide-or-tip',
+  'shift',
+  'unknowns',
+  'rules',
+] as const satisfies readonly View[];
 
 export type Question = (typeof QUESTIONS)[number];
 export type View = Question | (typeof STUDIES)[number] | (typeof OTHERS)[number];
@@ -21,6 +34,9 @@ export const VIEW_WORDS: Readonly<Record<View, string>> = {
   stop: 'Will it stop straight?',
   'slide-or-tip': 'Slide or tip?',
   shift: 'When do I shift?',
+  teeth: 'Which teeth?',
+  engine: 'Which engine?',
+  unknowns: 'What don’t I know?',
   rules: 'Rules of thumb',
   kart: 'Kart',
   track: 'Track',

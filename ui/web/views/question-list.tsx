@@ -1,14 +1,14 @@
 /** The questions and what carries their answers, as links; the one in view is marked. */
 import { useWorkbench } from '../state/context.ts';
 import type { View } from '../state/views.ts';
-import { hrefOf, OTHERS, QUESTIONS, STUDIES, VIEW_WORDS } from '../state/views.ts';
+import { ASKED, hrefOf, OTHERS, VIEW_WORDS } from '../state/views.ts';
 
 export function QuestionList() {
   const { view } = useWorkbench();
   return (
     <nav class="questions" aria-label="Questions">
       <ul>
-        {[...QUESTIONS, ...STUDIES].map((entry) => (
+        {ASKED.map((entry) => (
           <Entry key={entry} view={entry} current={view.value} />
         ))}
       </ul>

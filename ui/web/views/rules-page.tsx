@@ -16,12 +16,7 @@ export function RulesPage() {
   const start = (): void =>
     study.start(key, () => {
       const plan = planRules(project, { kart, day, tracks: Object.keys(project.tracks), stopFrom });
-      return {
-        project,
-        revision: `study ${workbench.revision()}`,
-        requests: plan.requests,
-        combine: plan.combine,
-      };
+      return { project, revision: `study ${workbench.revision()}`, study: plan };
     });
   useEffect(start, [key]);
   const shown = study.value.value;

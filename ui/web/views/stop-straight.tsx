@@ -14,6 +14,7 @@ import { ENGINE_CAUTION, stopCautions } from '../words/cautions.ts';
 import { percent, speed } from '../words/numbers.ts';
 import { engineSentence, stopSentence } from '../words/stop-words.ts';
 import { Answer } from './answer.tsx';
+import { BalanceStudy } from './balance-study.tsx';
 import { PinsView, usePinned } from './pins.tsx';
 import { QuestionFrame } from './question-frame.tsx';
 
@@ -65,6 +66,7 @@ export function StopStraight() {
           <StopsCard stops={stops} sentence={sentence} />
           <BudgetCard stops={stops} />
           <BalanceCard />
+          <BalanceStudy />
         </>
       )}
     </>

@@ -1,9 +1,9 @@
 /** How far a study has come: count, Stop, go on; what went wrong; whether what is shown is of an older question. */
-import type { Study } from '../state/study.ts';
+import type { StudyOnPage } from '../state/study.ts';
 import { clockTime } from '../words/numbers.ts';
 
 export interface StudyProgressProps {
-  readonly study: Study<unknown>;
+  readonly study: StudyOnPage<unknown>;
   /** What is counted: "runs", "pairs of sprockets". */
   readonly unit: string;
   /** Asks again, after Stop or a failure. */

@@ -27,10 +27,12 @@ const request: Request = { verb: 'sheet', kart: 'heron-four-knobbly', day: 'mild
 const plan = (count: number): StudyPlan<number> => ({
   project,
   revision: 'r',
-  requests: Array.from({ length: count }, () => request),
-  combine: (answers) => {
-    const there = answers.filter((answer) => answer !== undefined).length;
-    return there === 0 ? undefined : there;
+  study: {
+    requests: Array.from({ length: count }, () => request),
+    combine: (answers) => {
+      const there = answers.filter((answer) => answer !== undefined).length;
+      return there === 0 ? undefined : there;
+    },
   },
 });
 
@@ -64,6 +66,25 @@ describe('study', () => {
     unsubscribe();
     expect(seen.some((result) => result !== undefined && result > 3 && result < 30)).toBe(true);
     expect(seen.at(-1)).toBe(30);
+  });
+
+  test('asks the next round once the first is answered, with its answers behind those', async () => {
+    const study = createStudy<number>('s', slowRunner, () => Date.now());
+    const { study: first, ...rest } = plan(5);
+    const asked: number[] = [];
+    study.start('rounds', () => ({
+      ...rest,
+      study: {
+        ...first,
+        more: (answers) => {
+          asked.push(answers.length);
+          return answers.length < 8 ? [request, request, request] : [];
+        },
+      },
+    }));
+    await until(() => study.value.value.state === 'done');
+    expect(asked).toEqual([5, 8]);
+    expect(study.value.value).toMatchObject({ result: 8, done: 8, total: 8 });
   });
 
   test('stopped, it keeps what it has and can be asked anew; the newest question wins', async () => {

@@ -6,7 +6,7 @@ import { demoInput } from '../../../../ui/demo/demo-project.ts';
 import { setTeeth } from '../../../../ui/web/state/commands.ts';
 import { SLOTS, SLOTS_OF } from '../../../../ui/web/state/requests.ts';
 import type { View } from '../../../../ui/web/state/views.ts';
-import { OTHERS, QUESTIONS } from '../../../../ui/web/state/views.ts';
+import { OTHERS, QUESTIONS, STUDIES } from '../../../../ui/web/state/views.ts';
 import { createWorkbench } from '../../../../ui/web/state/workbench.ts';
 import type { Batch, BatchOutcome, Runner, RunOptions } from '../../../../workers/protocol.ts';
 
@@ -50,7 +50,7 @@ function open(view: View = 'how-quick') {
 
 describe('workbench', () => {
   test('every view has its slots answered and no others, and the lap is that of the simulator', async () => {
-    for (const view of [...QUESTIONS, ...OTHERS]) {
+    for (const view of [...QUESTIONS, ...STUDIES, ...OTHERS]) {
       const { workbench: other } = open(view);
       await other.settled();
       for (const slot of SLOTS)

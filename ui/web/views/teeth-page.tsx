@@ -1,0 +1,128 @@
+/** Which teeth? Every pair at hand on the track in view or on all, near-ties together; chain; what is worth carrying. */
+import { useSignal } from '@preact/signals';
+import type { Stock } from '../../../sim/index.ts';
+import { planTeeth } from '../../../sim/index.ts';
+import { ChoiceField } from '../forms/choice-field.tsx';
+import { TableOf } from '../plots/data-table.tsx';
+import { setTeeth } from '../state/commands.ts';
+import { useWorkbench } from '../state/context.ts';
+import {
+  carrySentence,
+  chainTroubles,
+  edgeSentence,
+  gridTable,
+  pairName,
+  pairTable,
+  teethSentence,
+  tyresTable,
+} from '../words/teeth-words.ts';
+import { StudyFrame, usePlanned } from './study-frame.tsx';
+
+export function TeethPage() {
+  const workbench = useWorkbench();
+  const project = workbench.project.value;
+  const { kart, day, track } = workbench.choice.value;
+  const stock = useSignal<Stock>('all');
+  const where = useSignal<'here' | 'everywhere'>('here');
+  const tracks = where.value === 'here' ? [track] : Object.keys(project.tracks);
+  const study = workbench.studies.teeth;
+  const { start, problems } = usePlanned(study, `${kart} ${day} ${stock.value} ${tracks.join()}`, () =>
+    planTeeth(project, { kart, day, tracks, stock: stock.value }),
+  );
+  const shown = study.value.value;
+  const found = shown.result?.kart === kart ? shown.result : undefined;
+  const unit = workbench.speedUnit.value;
+  const best = found?.tracks.length === 1 ? found.tracks[0]!.best : (found?.compromise?.pair ?? -1);
+  const bestPair = best >= 0 ? found?.pairs[best] : undefined;
+  const troubles = bestPair === undefined ? [] : chainTroubles(bestPair);
+  return (
+    <div class="study">
+      <StudyFrame
+        id="teeth"
+        title="Which teeth?"
+        sentence={found === undefined ? undefined : teethSentence(found, project)}
+        more={
+          found === undefined ? '' : [edgeSentence(found, project), carrySentence(found, project)].join(' ')
+        }
+        study={study}
+        unit="runs"
+        onAgain={start}
+        problems={problems}
+        controls={
+          <>
+            <ChoiceField
+              label="Sprockets"
+              value={stock.value}
+              options={[
+                { value: 'all', text: 'in the box and to be bought' },
+                { value: 'owned', text: 'in the box' },
+              ]}
+              onChoice={(next) => {
+                stock.value = next as Stock;
+              }}
+            />
+            <ChoiceField
+              label="For"
+              value={where.value}
+              options={[
+                { value: 'here', text: project.tracks[track]?.name ?? 'this track' },
+                { value: 'everywhere', text: 'all tracks' },
+              ]}
+              onChoice={(next) => {
+                where.value = next as 'here' | 'everywhere';
+              }}
+            />
+          </>
+        }
+        cautions={[
+          ...(troubles.length === 0 || bestPair === undefined
+            ? []
+            : [`The chain on ${pairName(bestPair)}: ${troubles.join('; ')}.`]),
+          'A chain at speed takes fingers and clothes: guard it before the engine runs, and turn it by hand after every change.',
+        ]}
+      />
+      {found === undefined ? null : (
+        <>
+          {bestPair === undefined ||
+          best === found.fitted ||
+          project.karts[kart]?.sprockets === undefined ? null : (
+            <p class="card">
+              <button
+                type="button"
+                onClick={() => {
+                  workbench.edit(setTeeth(kart, 'front', bestPair.front));
+                  workbench.edit(setTeeth(kart, 'rear', bestPair.rear));
+                }}
+              >
+                Fit {pairName(bestPair)} to {project.karts[kart]?.name}
+              </button>
+            </p>
+          )}
+          {found.tracks.map((on, t) => (
+            <section
+              key={on.track}
+              class={shown.isOld ? 'card stale' : 'card'}
+              aria-labelledby={`teeth-${on.track}`}
+            >
+              <h3 id={`teeth-${on.track}`}>{project.tracks[on.track]?.name}</h3>
+              <p class="field-says">
+                Seconds lost against the best pair; “=” no clock tells from it ({found.noise.toFixed(2)} s).
+              </p>
+              <TableOf table={gridTable(found, t)} caption={`Pairs on ${project.tracks[on.track]?.name}`} />
+              <TableOf
+                table={pairTable(found, t, unit)}
+                caption={`The best pairs on ${project.tracks[on.track]?.name}`}
+              />
+            </section>
+          ))}
+          {found.tyres.length === 0 ? null : (
+            <section class="card" aria-labelledby="teeth-tyres">
+              <h3 id="teeth-tyres">Another rear tyre, said in teeth</h3>
+              <TableOf table={tyresTable(found, project)} caption="Rear tyres as teeth" />
+            </section>
+          )}
+        </>
+      )}
+    </div>
+  );
+}

@@ -1,0 +1,162 @@
+/** What don't I know? The spread of the answer, whether a comparison is decided, who is to blame, what to measure first. */
+import { useSignal } from '@preact/signals';
+import type { Project, RunRequest, Study, SweepAnswers, UnknownsResult } from '../../../sim/index.ts';
+import { combineUnknowns, planShares, planUnknowns } from '../../../sim/index.ts';
+import { ChoiceField } from '../forms/choice-field.tsx';
+import { TableOf } from '../plots/data-table.tsx';
+import { useWorkbench } from '../state/context.ts';
+import { MAIN_FIGURES } from '../state/main-figure.ts';
+import { requestFor } from '../state/requests.ts';
+import type { Question } from '../state/views.ts';
+import { VIEW_WORDS } from '../state/views.ts';
+import {
+  decisionSentences,
+  intervalTable,
+  measuringTable,
+  shareTable,
+  unknownsSentence,
+  worthSentence,
+} from '../words/unknowns-words.ts';
+import { StudyFrame, usePlanned } from './study-frame.tsx';
+
+/** Questions whose run can be drawn thousands of times. */
+const ABOUT = ['how-quick', 'off-the-line', 'stop', 'shift'] as const satisfies readonly Question[];
+const DRAWS = [256, 1000, 2000, 8000] as const;
+
+export function UnknownsPage() {
+  const workbench = useWorkbench();
+  const project = workbench.project.value;
+  const { notes } = workbench.read.value;
+  const choice = workbench.choice.value;
+  const unit = workbench.speedUnit.value;
+  const about = useSignal<(typeof ABOUT)[number]>('how-quick');
+  const against = useSignal('');
+  const draws = useSignal<number>(256);
+  const run = (kart: string): RunRequest =>
+    requestFor(MAIN_FIGURES[about.value].slot, { ...choice, kart }, project);
+  const karts = [choice.kart, ...(Object.hasOwn(project.karts, against.value) ? [against.value] : [])];
+  const study = workbench.studies.unknowns;
+  const { start } = usePlanned(
+    study,
+    `${about.value} ${karts.join()} ${draws.value} ${JSON.stringify(run(choice.kart))}`,
+    () => ({ study: unknownsStudy(project, notes, karts.map(run), draws.value), problems: [] }),
+  );
+  const shown = study.value.value;
+  const found = shown.result;
+  const look = shown.isOld ? 'card stale' : 'card';
+  return (
+    <div class="study">
+      <StudyFrame
+        id="unknowns"
+        title={VIEW_WORDS.unknowns}
+        sentence={found === undefined ? undefined : unknownsSentence(found, project, unit)}
+        more={
+          found === undefined
+            ? ''
+            : `${decisionSentences(found, project, unit).join(' ')} ${worthSentence(found, project)} ${found.answered} draws of every unknown at once${
+                found.refused === 0 ? '' : `, ${found.refused} in which the kart could not run`
+              }.`
+        }
+        study={study}
+        unit="parcels of draws"
+        onAgain={start}
+        controls={
+          <>
+            <ChoiceField
+              label="About"
+              value={about.value}
+              options={ABOUT.map((value) => ({ value, text: VIEW_WORDS[value] }))}
+              onChoice={(next) => {
+                about.value = next as (typeof ABOUT)[number];
+              }}
+            />
+            <ChoiceField
+              label="Compared with"
+              value={against.value}
+              options={[
+                { value: '', text: 'no other kart' },
+                ...Object.entries(project.karts)
+                  .filter(([id]) => id !== choice.kart)
+                  .map(([value, { name }]) => ({ value, text: name })),
+              ]}
+              onChoice={(next) => {
+                against.value = next;
+              }}
+            />
+            <ChoiceField
+              label="Draws"
+              value={String(draws.value)}
+              options={DRAWS.map((n) => ({ value: String(n), text: String(n) }))}
+              onChoice={(next) => {
+                draws.value = Number(next);
+              }}
+            />
+          </>
+        }
+        cautions={[
+          'The interval is no surer than the spreads that went in: a guess taken for certain makes it too narrow.',
+        ]}
+      />
+      {found === undefined ? null : (
+        <>
+          <section class={look} aria-labelledby="unknowns-intervals">
+            <h3 id="unknowns-intervals">How far to trust each figure</h3>
+            <TableOf table={intervalTable(found, project, unit)} caption="Intervals of the figures" />
+          </section>
+          {found.variance.map((variance, v) => (
+            <section
+              key={`${variance.kart} ${variance.against ?? ''}`}
+              class={look}
+              aria-labelledby={`unknowns-variance-${v}`}
+            >
+              <h3 id={`unknowns-variance-${v}`}>
+                {variance.against === undefined
+                  ? `Who is to blame, ${project.karts[variance.kart]?.name}`
+                  : `Who is to blame for the difference between ${project.karts[variance.kart]?.name} and ${project.karts[variance.against]?.name}`}
+              </h3>
+              {variance.from === 'sampled' ? null : (
+                <p class="field-says">
+                  By moving each alone so far; the draws that tell what acts together follow.
+                </p>
+              )}
+              <TableOf table={shareTable(found, v, project)} caption={`Shares of the variance ${v + 1}`} />
+              {variance.measuring.length === 0 ? null : (
+                <>
+                  <h4>What to measure first</h4>
+                  <TableOf table={measuringTable(found, v, project)} caption={`What to measure ${v + 1}`} />
+                </>
+              )}
+            </section>
+          ))}
+        </>
+      )}
+    </div>
+  );
+}
+
+/** Draws first, then, knowing which unknowns matter, the runs that share the variance out among them. */
+function unknownsStudy(
+  project: Project,
+  notes: Parameters<typeof planUnknowns>[1],
+  runs: readonly RunRequest[],
+  draws: number,
+): Study<UnknownsResult> {
+  const plan = planUnknowns(project, notes, { runs, draws });
+  const first = plan.requests.length;
+  let shares: ReturnType<typeof planShares>;
+  return {
+    requests: plan.requests,
+    more(answers) {
+      if (shares !== undefined) return [];
+      shares = planShares(plan, answers.slice(0, first) as SweepAnswers);
+      return shares?.requests ?? [];
+    },
+    combine(answers) {
+      const drawn = answers.slice(0, first) as SweepAnswers;
+      if (drawn.every((answer) => answer === undefined)) return undefined;
+      return shares === undefined
+        ? combineUnknowns(plan, drawn)
+        : combineUnknowns(plan, drawn, { plan: shares, answers: answers.slice(first) as SweepAnswers });
+    },
+  };
+}

@@ -1,0 +1,142 @@
+/** Which engine, in words and tables, from the study's result. Pure. */
+import type { DonorsResult, Project } from '../../../sim/index.ts';
+import type { PlotTable } from '../plots/plot.ts';
+import { capital, list } from './lap-words.ts';
+import { percent, seconds, speed } from './numbers.ts';
+import { pairName } from './teeth-words.ts';
+
+export function donorsSentence(found: DonorsResult, project: Project): string {
+  const name = (id: string): string => project.donors[id]?.name ?? id;
+  const track = (id: string): string => project.tracks[id]?.name ?? id;
+  if (found.comparisons.length === 0) return 'There is one donor: nothing to compare it with.';
+  const parts = found.donors
+    .filter(({ donor }) => donor !== found.reference)
+    .map(({ donor }) => {
+      const mine = found.comparisons.filter((c) => c.donor === donor);
+      const quicker = mine.filter((c) => c.difference < -found.noise);
+      const slower = mine.filter((c) => c.difference > found.noise);
+      const says = (rows: typeof mine, word: string): string =>
+        rows.length === 0
+          ? ''
+          : `${word} on ${list(rows.map((c) => `${track(c.track)} (${Math.abs(c.difference).toFixed(2)} s, ${c.verdict ?? 'spread not known'})`))}`;
+      const both = [says(quicker, 'quicker'), says(slower, 'slower')].filter((s) => s !== '');
+      return `${name(donor)} is ${both.length === 0 ? 'no different on any clock' : both.join(', ')}`;
+    });
+  return `Against ${name(found.reference)}, each at its own best final drive: ${parts.join('; ')}.`;
+}
+
+export function donorsTable(found: DonorsResult, unit: string, t: number): PlotTable {
+  const track = found.tracks[t]!;
+  return {
+    heads: [
+      'donor',
+      'lap',
+      'give or take',
+      'best drive',
+      'lost to the sprockets at hand',
+      'shifts',
+      'on the limiter',
+      '100 m from rest',
+      'top speed, lap',
+      'top speed, level',
+      'quicker than the one fitted',
+      'seconds a lap for 100 of money',
+    ],
+    rows: found.donors.map((card) => {
+      const on = card.tracks[t];
+      const against = found.comparisons.find((c) => c.donor === card.donor && c.track === track);
+      if (on === undefined) return [card.name, '…', ...Array.from({ length: 10 }, () => '')];
+      if (on === null) return [card.name, 'cannot', ...Array.from({ length: 10 }, () => '')];
+      return [
+        card.name,
+        seconds(on.time),
+        on.spread === null ? '' : `±${on.spread.toFixed(1)} s`,
+        on.pair === null ? on.ratio.toFixed(2) : pairName(on.pair),
+        on.lostToSprockets === null ? '' : `${on.lostToSprockets.toFixed(2)} s`,
+        String(Math.round(on.shifts)),
+        seconds(on.limiterTime),
+        on.launch100 === null ? '' : seconds(on.launch100),
+        speed(on.topSpeedReached, unit),
+        on.topSpeed === null ? '' : speed(on.topSpeed, unit),
+        against === undefined
+          ? 'fitted'
+          : against.probability === null
+            ? ''
+            : `${percent(against.probability)}, ${against.verdict ?? ''}`,
+        against?.secondsPerMoney == null ? '' : (100 * against.secondsPerMoney).toFixed(3),
+      ];
+    }),
+  };
+}
+
+export function donorCardsTable(found: DonorsResult): PlotTable {
+  return {
+    heads: ['donor', 'its mass', 'price', 'kart with it', 'in front', 'power', 'torque'],
+    rows: found.donors.map((card) => [
+      card.name,
+      `${card.mass.toFixed(0)} kg`,
+      card.price === null ? '' : String(card.price),
+      card.kart === null ? '…' : `${card.kart.mass.toFixed(0)} kg`,
+      card.kart === null ? '' : percent(card.kart.frontWeightShare),
+      card.kart === null ? '' : `${(card.kart.peakPower / 1000).toFixed(0)} kW`,
+      card.kart === null ? '' : `${card.kart.peakTorque.toFixed(0)} N·m`,
+    ]),
+  };
+}
+
+/** What small changes are worth, per track. */
+export function whatIfTable(found: DonorsResult, project: Project): PlotTable {
+  return {
+    heads: ['what if', 'donor', ...found.tracks.map((id) => project.tracks[id]?.name ?? id)],
+    rows: found.donors.flatMap((card) =>
+      card.whatIfs.map((whatIf) => [
+        capital(whatIf.name),
+        card.name,
+        ...whatIf.seconds.map((s) =>
+          s === null
+            ? ''
+            : Math.abs(s) < 0.005
+              ? 'nothing'
+              : `${s < 0 ? '' : '−'}${Math.abs(s).toFixed(2)} s ${s < 0 ? 'quicker' : 'slower'}`.replace(
+                  '−',
+                  '',
+                ),
+        ),
+      ]),
+    ),
+  };
+}
+
+/** Seconds one donor loses to the other, by what holds each back. */
+export function whereTable(found: DonorsResult, donor: string, track: string): PlotTable | undefined {
+  const along = found.comparisons.find((c) => c.donor === donor && c.track === track)?.along;
+  if (along == null) return undefined;
+  const size = along.limits.length;
+  const rows: { words: string[]; loss: number }[] = [];
+  for (let a = 0; a < size; a++)
+    for (let b = 0; b < size; b++) {
+      const loss = along.byLimits.data[a * size + b]!;
+      if (Math.abs(loss) >= 0.02)
+        rows.push({
+          loss,
+          words: [
+            along.limits[a]!,
+            along.limits[b]!,
+            `${loss > 0 ? 'loses' : 'gains'} ${Math.abs(loss).toFixed(2)} s`,
+          ],
+        });
+    }
+  rows.sort((x, y) => Math.abs(y.loss) - Math.abs(x.loss));
+  return {
+    heads: ['the one fitted is held by', 'this one by', 'this one'],
+    rows: rows.slice(0, 8).map((r) => r.words),
+  };
+}
+
+/** How each what-if is meant, once each. */
+export function whatIfNotes(found: DonorsResult): string[] {
+  const notes = new Map(
+    found.donors.flatMap((card) => card.whatIfs.map(({ name, note }) => [name, note] as const)),
+  );
+  return [...notes].map(([name, note]) => `${capital(name)}: ${note}.`);
+}

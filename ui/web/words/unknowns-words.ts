@@ -1,0 +1,129 @@
+/** What is not known, in words and tables, from the study's result. Pure. */
+import type { Project, RunRequest, UnknownsResult } from '../../../sim/index.ts';
+import { quantity } from '../../../sim/index.ts';
+import { spreadText } from '../forms/quantity-text.ts';
+import type { PlotTable } from '../plots/plot.ts';
+import type { MainFigure } from '../state/main-figure.ts';
+import { valueText } from './differing-inputs.ts';
+import { fieldWords, ownerName } from './field-words.ts';
+import { differenceWords, figureWords } from './figure-words.ts';
+import { percent } from './numbers.ts';
+
+/** What kind of number a figure is, by its name. */
+export function figureKind(name: string, verb: RunRequest['verb']): MainFigure['kind'] {
+  if (/margin|share/.test(name)) return 'share';
+  if (/speed|deceleration/.test(name)) return 'speed';
+  if (/distance|before braking/.test(name)) return 'distance';
+  return verb === 'topspeed' ? 'speed' : 'time';
+}
+
+export function unknownsSentence(found: UnknownsResult, project: Project, unit: string): string {
+  const name = found.mainFigure;
+  const first = found.karts[0];
+  const figure = first?.figures.find((f) => f.figure === name);
+  if (name === null || first === undefined || figure?.spread === undefined) return 'Not enough draws yet.';
+  const kind = figureKind(name, found.verb);
+  const { p5, p50, p95 } = figure.spread;
+  const kart = project.karts[first.kart]?.name ?? first.kart;
+  return `${kart}: nine times in ten the ${name} lies between ${figureWords(p5, kind, unit)} and ${figureWords(p95, kind, unit)}, in the middle ${figureWords(p50, kind, unit)}.`;
+}
+
+export function decisionSentences(found: UnknownsResult, project: Project, unit: string): string[] {
+  const kart = (id: string): string => project.karts[id]?.name ?? id;
+  return found.decisions
+    .filter((d) => d.figure === found.mainFigure)
+    .map((d) => {
+      const kind = figureKind(d.figure, found.verb);
+      const odds = d.secondBetter >= 0.5 ? d.secondBetter : 1 - d.secondBetter;
+      const winner = d.secondBetter >= 0.5 ? d.second : d.first;
+      const loser = winner === d.first ? d.second : d.first;
+      return `${kart(winner)} beats ${kart(loser)} in ${percent(odds)} of the draws, by ${differenceWords(d.difference.p50, kind, unit)} in the middle: ${d.verdict === 'open' ? 'too close to call' : 'decided'}.`;
+    });
+}
+
+export function worthSentence(found: UnknownsResult, project: Project): string {
+  const best = found.variance.at(-1)?.measuring[0] ?? found.variance[0]?.measuring[0];
+  if (best === undefined) return '';
+  return `Measure first: ${inputName(best.path, project)} (${best.how}; ${best.effort}). It would narrow the answer by ${percent(best.narrower)}.`;
+}
+
+export function intervalTable(found: UnknownsResult, project: Project, unit: string): PlotTable {
+  return {
+    heads: [
+      'kart',
+      'figure',
+      'as the file has it',
+      'half the time between',
+      'and',
+      'nine in ten between',
+      'and',
+    ],
+    rows: found.karts.flatMap(({ kart, figures }) =>
+      figures.flatMap(({ figure, base, spread }) => {
+        if (spread === undefined) return [];
+        const kind = figureKind(figure, found.verb);
+        if (figure === 'shifts') return [];
+        const text = (value: number): string => figureWords(value, kind, unit);
+        return [
+          [
+            project.karts[kart]?.name ?? kart,
+            figure,
+            base === null ? '' : text(base),
+            text(spread.p25),
+            text(spread.p75),
+            text(spread.p5),
+            text(spread.p95),
+          ],
+        ];
+      }),
+    ),
+  };
+}
+
+export function shareTable(found: UnknownsResult, v: number, project: Project): PlotTable {
+  const variance = found.variance[v]!;
+  return {
+    heads: ['unknown', 'value', 'give or take', 'of the variance, alone', 'with all it acts together with'],
+    rows: variance.shares.slice(0, 12).map((share) => {
+      const [path] = share.paths;
+      const note = path === undefined ? undefined : found.unknowns.find((u) => u.path === path);
+      if (share.paths.length !== 1 || note === undefined)
+        return [`the other ${share.paths.length}`, '', '', percentOf(share.first), percentOf(share.total)];
+      const row = quantity(note.quantity);
+      const isSheet = note.path.endsWith('.points');
+      return [
+        inputName(note.path, project),
+        isSheet ? 'as it is' : valueText(note.value, note.quantity, project),
+        isSheet
+          ? percent(note.spread)
+          : spreadText(note.spread, note.quantity, project.units[row.dimension] ?? row.shown),
+        percentOf(share.first),
+        percentOf(share.total),
+      ];
+    }),
+  };
+}
+
+export function measuringTable(found: UnknownsResult, v: number, project: Project): PlotTable {
+  return {
+    heads: ['measure', 'how', 'it takes', 'narrows the answer by', 'chance it settles the comparison'],
+    rows: found.variance[v]!.measuring.slice(0, 8).map((m) => [
+      inputName(m.path, project),
+      m.how,
+      m.effort,
+      percent(m.narrower),
+      m.settles === undefined ? '' : percent(m.settles),
+    ]),
+  };
+}
+
+function inputName(path: string, project: Project): string {
+  const words = fieldWords(path, project) ?? path;
+  const owner = ownerName(path, project);
+  return owner === '' ? words : `${owner}: ${words}`;
+}
+
+/** Estimated from draws, a share may come out a little below nothing. */
+function percentOf(share: number | undefined): string {
+  return share === undefined || !Number.isFinite(share) ? '' : percent(Math.max(0, share));
+}
