@@ -2,7 +2,7 @@
  * A track as a line of places close enough together for any program that joins them by straight pieces.
  *
  * In: a compiled track in fine steps. Out: places along it, the first repeated at the end of a closed one; in a bend no
- * farther apart than lets a chord stray a centimetre from the arc, on straights ten metres, and growing only gradually
+ * farther apart than lets a chord stray a centimetre from the arc, on straights eight metres, and growing only gradually
  * from one to the other, so that a curve laid through them again follows within millimetres. Pure.
  */
 import type { CompiledTrack } from '../../../../sim/index.ts';
@@ -26,10 +26,10 @@ const STRAY = 0.01;
 /** m of an edge, ° of bank that may be lost between places. */
 const VALUE_STRAY = 0.02;
 const STRETCH = 1e4;
-const FARTHEST = 10;
-const CLOSEST = 0.4;
+const FARTHEST = 8;
+const CLOSEST = 0.15;
 /** m more apart for each metre away from a bend. */
-const GROWTH = 0.35;
+const GROWTH = 0.25;
 /** m between stations of the track that is exported. */
 export const EXPORT_SPACING = 0.1;
 

@@ -26,7 +26,11 @@ export function CoursePicture({ shaped }: { shaped: ShapedCourse }) {
     return (
       <g class="file-mark" transform={`translate(${pixel.x.toFixed(1)} ${pixel.y.toFixed(1)})`}>
         <circle r="6" />
-        <text x="10" y="-8">
+        <text
+          x={pixel.x > BOARD.width / 2 ? -10 : 10}
+          y="-10"
+          text-anchor={pixel.x > BOARD.width / 2 ? 'end' : 'start'}
+        >
           {word}
         </text>
       </g>

@@ -65,6 +65,8 @@ describe('written and read back', () => {
           return { x: 7 + r * Math.cos(angle), y: r * Math.sin(angle) - 3, height: r / 20 };
         });
         const track = { ...demo.tracks['tansy-hollow']!, closed, points };
+        // No kart turns tighter, and places a hand apart cannot follow it to a centimetre.
+        fc.pre(compiled(track).tightest.radius > 1.5);
         const { spec, before, after } = thereAndBack(track, kind, EXACT, origin);
         expect(spec.closed).toBe(closed);
         expect(distanceBetween(before, after)).toBeLessThan(PROMISED);
