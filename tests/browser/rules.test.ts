@@ -8,7 +8,7 @@ describeInBrowser('rules of thumb', ({ open }) => {
     const { page, expectNoComplaints, close } = await open('#/rules', DESK);
     const says = () => page.locator('#rules-sentence').textContent();
     await expect.poll(says, { timeout: 30_000 }).toMatch(/^Of 6 rules \d/);
-    await expect.poll(() => page.getByRole('button', { name: 'Stop' }).count()).toBe(0);
+    await expect.poll(() => page.getByRole('button', { name: 'Stop', exact: true }).count()).toBe(0);
     expect(await page.locator('.rule').count()).toBe(6);
     const before = await page.locator('.rules').textContent();
     await page.locator('.rule .behind summary').first().click();
@@ -23,7 +23,7 @@ describeInBrowser('rules of thumb', ({ open }) => {
 
   test('stopped it says so, and goes on when asked; it fits a phone', async () => {
     const { page, expectNoComplaints, close } = await open('#/rules', PHONE);
-    await page.getByRole('button', { name: 'Stop' }).click({ timeout: 10_000 });
+    await page.getByRole('button', { name: 'Stop', exact: true }).click({ timeout: 10_000 });
     await expect
       .poll(() => page.locator('.study-progress').textContent())
       .toMatch(/Stopped, with \d+ of 6\d runs/);

@@ -9,7 +9,9 @@ describeInBrowser('studies', ({ open }) => {
     await page.getByLabel('Track', { exact: true }).selectOption({ label: 'Old Lime Works' });
     const says = () => page.locator('#study-sentence').textContent();
     await expect.poll(says, { timeout: 40_000 }).toMatch(/^On Old Lime Works fit \d+\/\d+: [\d.]+\ss/);
-    await expect.poll(() => page.getByRole('button', { name: 'Stop' }).count(), { timeout: 40_000 }).toBe(0);
+    await expect
+      .poll(() => page.getByRole('button', { name: 'Stop', exact: true }).count(), { timeout: 40_000 })
+      .toBe(0);
     expect(await page.locator('table').first().textContent()).toMatch(/best/);
     expect(await axeFindings(page)).toEqual([]);
     const pair = /fit (\d+)\/(\d+)/.exec((await says()) ?? '');
@@ -38,7 +40,9 @@ describeInBrowser('studies', ({ open }) => {
     await expect
       .poll(says, { timeout: 60_000 })
       .toMatch(/^Against Four .*Single .*(quicker|slower) on Old Lime Works/);
-    await expect.poll(() => page.getByRole('button', { name: 'Stop' }).count(), { timeout: 60_000 }).toBe(0);
+    await expect
+      .poll(() => page.getByRole('button', { name: 'Stop', exact: true }).count(), { timeout: 60_000 })
+      .toBe(0);
     expect(await says()).toMatch(/decided|likely|too close to call/);
     expect(await page.locator('#engine-what-if').locator('..').textContent()).toMatch(
       /10 kg lighter.*10 hp more/,
@@ -77,7 +81,9 @@ describeInBrowser('studies', ({ open }) => {
       .toMatch(
         /serves loose clay and asphalt at once: it gives away [\d.]+ m on loose clay and [\d.]+ m on asphalt/,
       );
-    await expect.poll(() => card.getByRole('button', { name: 'Stop' }).count(), { timeout: 60_000 }).toBe(0);
+    await expect
+      .poll(() => card.getByRole('button', { name: 'Stop', exact: true }).count(), { timeout: 60_000 })
+      .toBe(0);
     expect(await card.textContent()).toMatch(/Two marks for the knob: \d+\s% at the bar for loose clay/);
     expect(await axeFindings(page)).toEqual([]);
     expectNoComplaints();
