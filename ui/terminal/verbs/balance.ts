@@ -17,6 +17,7 @@ import { CommandLineError } from '../terminal.ts';
 const DEFAULT_SPEED = 60 / 3.6;
 const CAUTIONS = [
   'Engine braking is not a brake: set the balance so that it also holds with the clutch in.',
+  'In gear the brakes slow the flywheel too: on ground with much grip that can take back what the drag of the engine gives.',
   'A rear axle that locks first takes the stability with it; a front axle that locks first takes the steering.',
   'Bed new pads before setting a balance: 8 to 10 progressively harder stops, then let them cool. Try it on a closed course, slowly first.',
 ];

@@ -1,0 +1,142 @@
+/** Which engine: what makes two donors differ and what does not; through the public path on the demo. */
+import { describe, expect, it } from 'vitest';
+import type { DonorsOptions, DonorsResult } from '../../../sim/index.ts';
+import {
+  createPerformer,
+  performStudy,
+  planDonors,
+  probabilityBelowZero,
+  readProjectValue,
+  verdictOn,
+} from '../../../sim/index.ts';
+import { demoInput } from '../../../ui/demo/demo-project.ts';
+import type { Raw } from '../demo-project.ts';
+
+const KART = 'heron-four-asphalt';
+const OPTIONS: DonorsOptions = {
+  kart: KART,
+  day: 'mild',
+  donors: ['single'],
+  tracks: ['cinder-yard'],
+  stock: 'owned',
+};
+
+function donors(
+  options: Partial<DonorsOptions> = {},
+  change: (raw: Raw) => void = () => undefined,
+): DonorsResult {
+  const raw = demoInput() as Raw;
+  change(raw);
+  const { project, notes, problems } = readProjectValue(raw);
+  if (project === undefined) throw new Error(problems[0]?.message);
+  const { study } = planDonors(project, { ...OPTIONS, notes, ...options });
+  return performStudy(study!, createPerformer().bind(undefined, project))!;
+}
+
+/** The same donor under another name. */
+const twinned = (raw: Raw) => {
+  raw.donors.copy = structuredClone(raw.donors.four);
+};
+
+describe('donors', () => {
+  const single = donors();
+
+  it('a donor against itself: no difference anywhere, and even odds', () => {
+    const { comparisons, donors: cards } = donors({ donors: ['copy'] }, twinned);
+    const [same] = comparisons;
+    expect(same).toMatchObject({ difference: 0, probability: 0.5, verdict: 'no difference' });
+    expect(new Set(same!.along!.difference)).toEqual(new Set([0]));
+    expect(cards[1]!.tracks).toEqual(cards[0]!.tracks);
+    // Its sheet is another unknown than the first one's: the odds are even, but the gap is not known to be nil.
+    expect(same!.spread).toBeGreaterThan(0);
+    expect(same!.spread).toBeLessThan(cards[0]!.tracks[0]!.spread!);
+  });
+
+  it('what both rest on cancels: the difference is surer than either lap', () => {
+    const [a, b] = single.donors.map((d) => d.tracks[0]!.spread!);
+    expect(single.comparisons[0]!.spread).toBeLessThan(Math.min(a!, b!));
+  });
+
+  it('the difference along the lap ends at that of the laps, and its parts add up to it', () => {
+    const { along, difference } = single.comparisons[0]!;
+    const { data } = along!.byLimits;
+    const sum = data.reduce((total, part) => total + part, 0);
+    expect(sum).toBeCloseTo(difference, 9);
+    // The last station lies one step before the line.
+    expect(along!.difference.at(-1)).toBeCloseTo(difference, 2);
+    expect(along!.difference[0]).toBe(0);
+  });
+
+  it('each has its own mass and its own best teeth, and the sprockets lose nothing to gain by any ratio', () => {
+    const [four, one] = single.donors;
+    expect(four!.kart!.mass - one!.kart!.mass).toBeCloseTo(four!.mass - one!.mass, 9);
+    for (const { tracks } of single.donors) expect(tracks[0]!.lostToSprockets).toBeGreaterThanOrEqual(0);
+    const all = donors({ stock: 'all', whatIfs: false, notes: [] });
+    for (const [d, card] of all.donors.entries())
+      expect(card.tracks[0]!.time).toBeLessThanOrEqual(single.donors[d]!.tracks[0]!.time);
+  });
+
+  it('a kart weighed whole gets lighter with a lighter donor too', () => {
+    const weighed = donors({ whatIfs: false, notes: [] }, (raw) => {
+      raw.karts[KART].weighed = {
+        frontLeft: '80 kg',
+        frontRight: '80 kg',
+        rearLeft: '110 kg',
+        rearRight: '110 kg',
+        cgHeight: '450 mm',
+      };
+    });
+    const [four, one] = weighed.donors.map((d) => d.kart!);
+    expect(four!.mass).toBeCloseTo(380, 9);
+    expect(one!.mass).toBeCloseTo(367, 9);
+    // 13 kg less above the rear axle: 1.35 of 1.75 m back.
+    expect(one!.frontWeightShare * 367).toBeCloseTo(160 - 13 * (1 - 1.35 / 1.75), 6);
+  });
+
+  it('what if: lighter and stronger are not slower here, quicker shifts gain where there are shifts', () => {
+    for (const { whatIfs, tracks } of single.donors) {
+      const [lighter, stronger, shifts, limiter] = whatIfs.map((w) => w.seconds[0]!);
+      expect(lighter).toBeLessThan(0);
+      // A grip-limited exit leaves nothing to gain; 1e-6 s for the choice of braking point.
+      expect(stronger).toBeLessThan(1e-6);
+      if (tracks[0]!.shifts > 0) expect(shifts).toBeLessThan(0);
+      // More revs in hand at the best of the same sprockets.
+      expect(limiter).toBeLessThan(1e-3);
+    }
+  });
+
+  it('money: the dearer and quicker costs so much a second, a dearer and slower one buys none', () => {
+    const [c] = single.comparisons;
+    expect(c!.difference).toBeGreaterThan(0);
+    expect(c!.secondsPerMoney).toBeCloseTo(c!.difference / 600, 9);
+    const cheap = donors({ whatIfs: false, notes: [] }, (raw) => {
+      raw.donors.single.price = 3000;
+    });
+    expect(cheap.comparisons[0]!.secondsPerMoney).toBeNull();
+  });
+
+  it('names what is not there', () => {
+    const { project } = readProjectValue(demoInput());
+    const { study, problems } = planDonors(project!, { ...OPTIONS, donors: ['steam'], tracks: ['nowhere'] });
+    expect(study).toBeUndefined();
+    expect(problems.map((p) => p.path)).toEqual(['donors', 'tracks']);
+  });
+});
+
+describe('odds', () => {
+  it('follow the normal distribution, even where nothing differs', () => {
+    // Standard normal table: 97.725 % below two deviations.
+    expect(probabilityBelowZero(-2, 1)).toBeCloseTo(0.97725, 5);
+    expect(probabilityBelowZero(0, 1)).toBe(0.5);
+    expect([probabilityBelowZero(0, 0), probabilityBelowZero(-1, 0), probabilityBelowZero(1, 0)]).toEqual([
+      0.5, 1, 0,
+    ]);
+  });
+
+  it('what no clock shows is too close to call, however sure', () => {
+    expect(verdictOn(-0.02, 0.999, 0.05)).toBe('too close to call');
+    expect(verdictOn(-0.2, 0.999, 0.05)).toBe('decided');
+    expect(verdictOn(0.2, 0.2, 0.05)).toBe('likely');
+    expect(verdictOn(0.2, 0.4, 0.05)).toBe('too close to call');
+  });
+});

@@ -1,0 +1,187 @@
+/** Which teeth: what a pair does, near-ties, what to carry; through the public path on the demo. */
+import { describe, expect, it } from 'vitest';
+import type { TeethOptions, TeethResult } from '../../../sim/index.ts';
+import { createPerformer, perform, performStudy, planTeeth } from '../../../sim/index.ts';
+import { worthCarrying } from '../../../sim/study/teeth/worth-carrying.ts';
+import type { Raw } from '../demo-project.ts';
+import { demoWith } from '../demo-project.ts';
+
+const KART = 'heron-four-asphalt';
+const OPTIONS: TeethOptions = { kart: KART, day: 'mild', tracks: ['circle', 'cinder-yard'], stock: 'owned' };
+
+function teeth(change?: (raw: Raw) => void, options: Partial<TeethOptions> = {}): TeethResult {
+  const project = demoWith(change);
+  const { study } = planTeeth(project, { ...OPTIONS, ...options });
+  return performStudy(study!, createPerformer().bind(undefined, project))!;
+}
+
+const sprockets = (front: readonly number[], rear: readonly number[]) => (raw: Raw) => {
+  const listed = (list: readonly number[]) => list.map((n) => ({ teeth: n, owned: true }));
+  raw.sprockets = { front: listed(front), rear: listed(rear) };
+  raw.karts[KART].sprockets = { front: front[0], rear: rear[0] };
+};
+
+const pairIndex = (r: TeethResult, front: number, rear: number) =>
+  r.pairs.findIndex((p) => p.front === front && p.rear === rear);
+
+describe('teeth', () => {
+  it('a pair and its multiple ratio give the same lap, but not the same chain', () => {
+    const r = teeth(sprockets([13, 14, 15], [39, 42, 45]));
+    const same = [pairIndex(r, 13, 39), pairIndex(r, 14, 42), pairIndex(r, 15, 45)];
+    for (const { laps } of r.tracks) {
+      expect(new Set(same.map((i) => laps[i]!.time)).size).toBe(1);
+      expect(new Set(laps.map((lap) => lap!.time)).size).toBeGreaterThan(1);
+    }
+    expect(new Set(same.map((i) => r.pairs[i]!.chain.exactLinks)).size).toBe(3);
+  });
+
+  it('is the lap of a kart with those teeth written into the file', () => {
+    const r = teeth(sprockets([14, 15], [40, 44]));
+    const written = demoWith((raw) => {
+      raw.karts[KART].sprockets = { front: 15, rear: 44 };
+    });
+    const lap = perform(written, {
+      verb: 'lap',
+      kart: KART,
+      day: 'mild',
+      track: 'cinder-yard',
+      spacing: 0.5,
+    }).result!;
+    const found = r.tracks[1]!.laps[pairIndex(r, 15, 44)]!;
+    expect(found).toMatchObject({ time: lap.time, topSpeed: lap.topSpeed, shifts: lap.shifts });
+    expect([found.limiterTime, found.limiterBeforeBraking]).toEqual([
+      lap.timeAtLimiter,
+      lap.limiterBeforeBraking,
+    ]);
+  });
+
+  it('more pairs never make the best worse', () => {
+    const few = teeth();
+    const all = teeth(undefined, { stock: 'all' });
+    expect(all.pairs.length).toBeGreaterThan(few.pairs.length);
+    for (const [t, { laps, best }] of few.tracks.entries()) {
+      const more = all.tracks[t]!;
+      expect(more.laps[more.best]!.time).toBeLessThanOrEqual(laps[best]!.time);
+    }
+  });
+
+  it('a wider noise outlines more pairs, and all of them lie within it', () => {
+    const narrow = teeth(undefined, { stock: 'all', noise: 0.01 });
+    const wide = teeth(undefined, { stock: 'all', noise: 0.1 });
+    for (const [t, track] of wide.tracks.entries()) {
+      expect(track.ties.length).toBeGreaterThanOrEqual(narrow.tracks[t]!.ties.length);
+      const best = track.laps[track.best]!.time;
+      for (const pair of track.ties) expect(track.laps[pair]!.time - best).toBeLessThanOrEqual(0.1);
+    }
+  });
+
+  it('the compromise loses least in sum; the set carried keeps every track within what it may lose', () => {
+    const r = teeth(undefined, { stock: 'all', cover: 0.2 });
+    const relative = (pair: number) =>
+      r.tracks.reduce((sum, t) => sum + t.laps[pair]!.time / t.laps[t.best]!.time - 1, 0);
+    const sums = r.pairs.map((_, i) => relative(i));
+    expect(relative(r.compromise!.pair)).toBe(Math.min(...sums));
+    for (const loss of r.carry!.losses) expect(loss).toBeLessThanOrEqual(0.2);
+    for (const pair of r.carry!.pairs) {
+      expect(r.carry!.front).toContain(r.pairs[pair]!.front);
+      expect(r.carry!.rear).toContain(r.pairs[pair]!.rear);
+    }
+  });
+
+  it('a short drive spends time on the limiter before the braking point, a tall one none', () => {
+    const short = teeth(sprockets([13], [66]), { tracks: ['old-lime-works'] });
+    const tall = teeth(sprockets([16], [36]), { tracks: ['old-lime-works'] });
+    const of = (r: TeethResult) => r.tracks[0]!.laps[0]!;
+    expect(of(short).limiterBeforeBraking).toBeGreaterThan(20);
+    expect(of(short).limiterTime).toBeGreaterThan(1);
+    expect(of(tall).limiterBeforeBraking).toBe(0);
+    expect(of(short).topSpeed).toBeLessThan(of(tall).topSpeed);
+  });
+
+  it('speeds in gears and chain speed follow the teeth', () => {
+    const r = teeth(sprockets([14, 15], [42, 45]));
+    const [a, b] = [r.pairs[pairIndex(r, 14, 45)]!, r.pairs[pairIndex(r, 15, 42)]!];
+    for (const [k, speed] of a.speedsInGears.entries())
+      expect(b.speedsInGears[k]! / speed!).toBeCloseTo(a.ratio / b.ratio, 12);
+    expect(b.chain.speedAtLimiter / a.chain.speedAtLimiter).toBeCloseTo(15 / 14, 12);
+  });
+
+  it('a tyre a tenth larger acts as a tenth fewer teeth', () => {
+    const r = teeth((raw) => {
+      const turn = 1.4;
+      raw.tyres['asphalt-rear'].rollOut = turn;
+      raw.tyres['knobbly-rear'].rollOut = 1.1 * turn;
+    });
+    const larger = r.tyres.find((t) => t.tyre === 'knobbly-rear')!;
+    const rear = demoWith().karts[KART]!.sprockets!.rear;
+    expect(larger.actsAs).toBeCloseTo(rear / 1.1, 9);
+    expect(larger.keepsWith).toBeCloseTo(rear * 1.1, 9);
+  });
+
+  it('says so where no sprockets are listed, and tries those around the fitted pair', () => {
+    const project = demoWith((raw) => {
+      raw.sprockets = { front: [], rear: [] };
+    });
+    const { study, problems } = planTeeth(project, { ...OPTIONS, tracks: ['circle'] });
+    expect(problems.map((p) => [p.severity, p.code])).toEqual([['warning', 'no-sprockets']]);
+    const r = performStudy(study!, createPerformer().bind(undefined, project))!;
+    expect(r.fronts).toEqual([14, 15, 16]);
+    expect(r.pairs[r.fitted]).toMatchObject({ front: 15, rear: 42, owned: true });
+  });
+
+  it('answers in part say how far they came, and choose among what is there', () => {
+    const project = demoWith();
+    const { study } = planTeeth(project, OPTIONS);
+    const first = study!.combine([perform(project, study!.requests[0]!)])!;
+    expect(first.done).toBeGreaterThan(0);
+    expect(first.done).toBeLessThan(first.total);
+    expect(first.tracks[0]!.best).toBeGreaterThanOrEqual(0);
+    expect(first.tracks[1]!.best).toBe(-1);
+    expect(first.carry).toBeNull();
+  });
+});
+
+describe('worth carrying', () => {
+  const side = (list: readonly number[], owned = true) =>
+    list.map((teeth) => ({ teeth, owned, price: owned ? 10 : 30 }));
+  const hand = (front: readonly number[], rear: readonly number[]) => ({
+    front: side(front),
+    rear: side(rear),
+    suggested: false,
+    pairs: front.flatMap((f) =>
+      rear.map((r) => ({ front: f, rear: r, ratio: r / f, owned: true, toBuy: 0 })),
+    ),
+  });
+
+  it('takes one pair where one serves all, two rears where none does', () => {
+    const at = hand([14, 15], [40, 44]);
+    expect(
+      worthCarrying(
+        at,
+        [
+          [0, 1, 1, 1],
+          [0.1, 0, 1, 1],
+        ],
+        0.2,
+      ),
+    ).toMatchObject({ front: [14], rear: [40] });
+    const two = worthCarrying(
+      at,
+      [
+        [0, 1, 1, 1],
+        [1, 0, 1, 1],
+      ],
+      0.2,
+    )!;
+    expect([two.front, two.rear, two.pairs, two.isSmallest]).toEqual([[14], [40, 44], [0, 1], true]);
+  });
+
+  it('of equally few takes those already owned', () => {
+    const at = { ...hand([14], [40, 44]), rear: [...side([40], false), ...side([44])] };
+    expect(worthCarrying(at, [[0, 0.1]], 0.2)).toMatchObject({ rear: [44], toBuy: 0 });
+  });
+
+  it('has none where a track cannot be covered', () => {
+    expect(worthCarrying(hand([14], [40]), [[null]], 0.2)).toBeNull();
+  });
+});
