@@ -11,6 +11,7 @@ import {
   DEFAULT_SPACING,
   lapProblem,
   perform,
+  planTeeth,
   readProjectValue,
   solveLap,
 } from '../../sim/index.ts';
@@ -176,6 +177,46 @@ line(
     ).median,
   ),
 );
+
+head('Studies: 60 pairs x 3 tracks x 2 donors (goal: 1 s on 2 cores; two workers 1.7 times one)');
+{
+  const listed = (from: number, count: number, step: number) =>
+    Array.from({ length: count }, (_, i) => ({ teeth: from + step * i, owned: true }));
+  // Every pair around those fitted: 14/49 and 15/38 are among them.
+  const sixty = { ...project, sprockets: { front: listed(11, 5, 1), rear: listed(34, 12, 2) } };
+  const kartsOfTwo = ['heron-four-knobbly', 'heron-single-knobbly'].map((id) => ({
+    id,
+    sprockets: { front: 14, rear: 38 },
+  }));
+  const karts = { ...project.karts };
+  for (const { id, sprockets } of kartsOfTwo) karts[id] = { ...karts[id]!, sprockets };
+  const study = { ...sixty, karts };
+  const tracks = ['tansy-hollow', 'old-lime-works', 'cinder-yard'];
+  const planned = kartsOfTwo.map(
+    ({ id }) => planTeeth(study, { kart: id, day: 'mild', tracks, stock: 'owned' }).study!,
+  );
+  const asked = planned.flatMap((p) => p.requests);
+  const laps = asked.reduce((n, r) => n + (r.verb === 'sweep' ? r.variants.length : 1), 0);
+  const least: number[] = [];
+  for (const workers of [1, 2]) {
+    const pool = createPool({ workers, spawn: spawnInNode });
+    const batch = { project: study, revision: 0, requests: asked };
+    const once = async () => {
+      const start = performance.now();
+      await pool.run(batch);
+      return performance.now() - start;
+    };
+    const first = await once();
+    const again = [await once(), await once(), await once(), await once(), await once()];
+    pool.dispose();
+    least.push(Math.min(...again));
+    line(
+      `${laps} laps on ${workers} worker${workers > 1 ? 's' : ''}`,
+      `first, threads starting, ${ms(first)}; then median ${ms(again.toSorted((a, b) => a - b)[2]!)}, least ${ms(least.at(-1)!)}`,
+    );
+  }
+  line('two workers against one', `${(least[0]! / least[1]!).toFixed(2)} times as fast`);
+}
 
 head(`Workers (${availableParallelism()} cores)`);
 const requests: Request[] = Array.from({ length: 120 }, (_, i) => ({
