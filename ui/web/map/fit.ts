@@ -40,6 +40,20 @@ export function fitTrack(x: ArrayLike<number>, y: ArrayLike<number>, size: Size,
   };
 }
 
+/** Other places of the same ground, in the same picture as a course already fitted. */
+export function fittedAlike(
+  course: { readonly x: ArrayLike<number>; readonly y: ArrayLike<number>; readonly fitted: Fitted },
+  x: ArrayLike<number>,
+  y: ArrayLike<number>,
+): Fitted {
+  const { fitted } = course;
+  return {
+    x: Float64Array.from(x, (v) => fitted.x[0]! + fitted.scale * (v - course.x[0]!)),
+    y: Float64Array.from(y, (v) => fitted.y[0]! - fitted.scale * (v - course.y[0]!)),
+    scale: fitted.scale,
+  };
+}
+
 /** Index of the drawn point nearest to a place in the picture. */
 export function nearestPoint(fitted: Fitted, x: number, y: number): number {
   let best = 0;

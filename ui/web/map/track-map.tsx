@@ -5,14 +5,15 @@
  * the pure files beside this one.
  */
 import { useLayoutEffect, useMemo, useRef, useState } from 'preact/hooks';
-import type { LapResult, Project } from '../../../sim/index.ts';
+import type { CompiledTrack, LapResult, Project } from '../../../sim/index.ts';
+import type { GroundColumns } from '../plots/lap-plots.ts';
 import { groundStretches } from '../plots/lap-plots.ts';
 import type { PlotCursor } from '../plots/plot-cursor.ts';
 import { isPointing } from '../plots/plot-cursor.ts';
 import { stationAt } from '../plots/station.ts';
 import { useImmediateEffect } from '../state/immediate-effect.ts';
 import type { Fitted } from './fit.ts';
-import { fitTrack, fittingHeight, groundOutline, nearestPoint } from './fit.ts';
+import { fitTrack, fittedAlike, fittingHeight, groundOutline, nearestPoint } from './fit.ts';
 import { layLabels } from './label-layout.ts';
 import { placeLabels } from './places.ts';
 import type { Shade, Strands } from './strands.ts';
@@ -27,6 +28,8 @@ export interface TrackMapProps {
   readonly unit: string;
   readonly saying: string;
   readonly cursor: PlotCursor;
+  /** The course as drawn, where the lap is driven on another line of it. */
+  readonly road?: CompiledTrack;
 }
 
 /** px left free round the line for its labels. */
@@ -34,7 +37,17 @@ const ROOM = 36;
 const TALLEST = 430;
 const ARROWS = 6;
 
-export function TrackMap({ lap, closed, surfaces, shade, strands, unit, saying, cursor }: TrackMapProps) {
+export function TrackMap({
+  lap,
+  closed,
+  surfaces,
+  shade,
+  strands,
+  unit,
+  saying,
+  cursor,
+  road,
+}: TrackMapProps) {
   const frame = useRef<HTMLDivElement>(null);
   const dot = useRef<SVGGElement>(null);
   const [width, setWidth] = useState(0);
@@ -49,14 +62,27 @@ export function TrackMap({ lap, closed, surfaces, shade, strands, unit, saying, 
 
   const { x, y, distance } = lap.columns;
   // Every answer brings new arrays for the same course: told apart by a few of its figures.
-  const course = [lap.track, lap.length, x.length, x[x.length >> 1], y[y.length >> 2], width].join();
-  const { size, fitted } = useMemo(() => {
-    const height = fittingHeight(x, y, Math.max(width, 200), ROOM, TALLEST);
+  const course = [
+    road?.name,
+    lap.track,
+    lap.length,
+    x.length,
+    x[x.length >> 1],
+    y[y.length >> 2],
+    width,
+  ].join();
+  const { size, fitted, ground } = useMemo(() => {
+    const over = road ?? { x, y };
+    const height = fittingHeight(over.x, over.y, Math.max(width, 200), ROOM, TALLEST);
     const picture = { width: Math.max(width, 200), height };
-    return { size: picture, fitted: fitTrack(x, y, picture, ROOM) };
-  }, [course]);
+    const whole = fitTrack(over.x, over.y, picture, ROOM);
+    return {
+      size: picture,
+      fitted: road === undefined ? whole : fittedAlike({ x: road.x, y: road.y, fitted: whole }, x, y),
+      ground: groundPaths(road === undefined ? lap : columnsOf(road), surfaces, whole),
+    };
+  }, [course, road, surfaces, lap.surfaces.join()]);
   const paths = useMemo(() => strandPaths(strands, fitted, closed), [strands, fitted, closed]);
-  const ground = useMemo(() => groundPaths(lap, surfaces, fitted), [fitted, surfaces, lap.surfaces.join()]);
   const labels = useMemo(
     () => layLabels(placeLabels(lap, shade, unit, closed), fitted, size),
     [lap, shade, unit, closed, fitted, size],
@@ -205,7 +231,7 @@ function GroundPatterns() {
   );
 }
 
-function groundPaths(lap: LapResult, surfaces: Project['surfaces'], fitted: Fitted) {
+function groundPaths(lap: GroundColumns, surfaces: Project['surfaces'], fitted: Fitted) {
   const { distance, width } = lap.columns;
   const last = distance.length - 1;
   return groundStretches(lap, surfaces).map(({ from, to, pattern }) => {
@@ -213,6 +239,11 @@ function groundPaths(lap: LapResult, surfaces: Project['surfaces'], fitted: Fitt
     const start = from === 0 ? 0 : stationAt(distance, from);
     return { key: from, pattern, d: groundOutline(fitted, width, start, end, strideOf(last)) };
   });
+}
+
+function columnsOf(road: CompiledTrack): GroundColumns {
+  const { length, surfaces, distance, surface, width } = road;
+  return { length, surfaces, columns: { distance, surface, width } };
 }
 
 /** Arrows of direction, evenly along the line. */

@@ -30,8 +30,19 @@ export function patternOf(surfaces: Project['surfaces'], id: string): Pattern {
   return PATTERN[surfaces[id]?.kind ?? 'hard'];
 }
 
+/** What of a lap, or of a compiled track, tells which ground lies where. */
+export interface GroundColumns {
+  readonly length: number;
+  readonly surfaces: readonly string[];
+  readonly columns: {
+    readonly distance: Float64Array;
+    readonly surface: Uint8Array;
+    readonly width: Float64Array;
+  };
+}
+
 /** Where which ground is, along the lap. */
-export function groundStretches(lap: LapResult, surfaces: Project['surfaces']): Stretch[] {
+export function groundStretches(lap: GroundColumns, surfaces: Project['surfaces']): Stretch[] {
   const { distance, surface } = lap.columns;
   const stretches: Stretch[] = [];
   let first = 0;

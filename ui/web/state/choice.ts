@@ -4,7 +4,8 @@
  * Belongs to the session: it is not part of the project and not undone. In: a project. Out: a choice that names
  * only things the project has.
  */
-import type { Project } from '../../../sim/index.ts';
+import type { LineKind, Project } from '../../../sim/index.ts';
+import { keptLineOf, LINE_KINDS } from '../../../sim/index.ts';
 
 export interface Choice {
   readonly kart: string;
@@ -20,6 +21,8 @@ export interface Choice {
   readonly stopFrom: number;
   /** Radius of the bend for sliding and tipping, m */
   readonly radius: number;
+  /** Which line of the track the lap drives; one that is not kept with the track is not driven. */
+  readonly line: LineKind;
 }
 
 /** 60 km/h: about what these karts reach before a hard stop. */
@@ -37,6 +40,7 @@ export function firstChoice(project: Project): Choice {
     gear: 0,
     stopFrom: STOP_FROM,
     radius: RADIUS,
+    line: 'as drawn',
   };
 }
 
@@ -64,6 +68,7 @@ export function keptChoice(kept: unknown, project: Project): Choice {
     gear: Math.round(number('gear', 12)),
     stopFrom: number('stopFrom', 100),
     radius: number('radius', 1000),
+    line: LINE_KINDS.find((kind) => kind === old['line']) ?? 'as drawn',
   };
 }
 
@@ -90,4 +95,11 @@ export function groundsOf(kart: string, project: Project): readonly string[] {
   const front = project.tyres[tyres.front]?.grip ?? {};
   const rear = project.tyres[tyres.rear]?.grip ?? {};
   return Object.keys(project.surfaces).filter((id) => Object.hasOwn(front, id) && Object.hasOwn(rear, id));
+}
+
+/** The line the lap drives: the one chosen where the track keeps it, else the one drawn. */
+export function lineOf(choice: Choice, project: Project): LineKind {
+  const track = project.tracks[choice.track];
+  if (choice.line === 'as drawn' || track === undefined) return 'as drawn';
+  return keptLineOf(track, choice.line, choice) === undefined ? 'as drawn' : choice.line;
 }

@@ -3,9 +3,9 @@
  *
  * In: choice and project. Out: requests by slot; a slot is one answer a view may show.
  */
-import type { Project, ResultOf, RunRequest } from '../../../sim/index.ts';
+import type { LineKind, Project, ResultOf, RunRequest } from '../../../sim/index.ts';
 import type { Choice } from './choice.ts';
-import { groundOf, otherGroundOf } from './choice.ts';
+import { groundOf, lineOf, otherGroundOf } from './choice.ts';
 import type { View } from './views.ts';
 
 /** The verb that answers each slot. */
@@ -77,7 +77,7 @@ export function requestFor(slot: Slot, choice: Choice, project: Project): RunReq
   const surface = slot.includes('There') ? there : here;
   switch (slot) {
     case 'lap':
-      return { ...who, verb: 'lap', track: choice.track };
+      return { ...who, verb: 'lap', track: choice.track, ...lineOption(choice, project) };
     case 'run':
       return { ...who, verb: 'accelerate', surface };
     case 'top':
@@ -109,4 +109,9 @@ export function requestFor(slot: Slot, choice: Choice, project: Project): RunReq
       };
     }
   }
+}
+
+function lineOption(choice: Choice, project: Project): { options?: { line: LineKind } } {
+  const line = lineOf(choice, project);
+  return line === 'as drawn' ? {} : { options: { line } };
 }

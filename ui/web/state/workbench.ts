@@ -17,6 +17,8 @@ import { groundOf, keptChoice, otherGroundOf } from './choice.ts';
 import type { ProjectDocument } from './document.ts';
 import type { Command, History } from './history.ts';
 import { applied, currentDocument, openHistory, redone, undone } from './history.ts';
+import type { LineSearch } from './line-search.ts';
+import { createLineSearch } from './line-search.ts';
 import { MAIN_FIGURES, mainFigure } from './main-figure.ts';
 import type { KeptPin, Pins } from './pins.ts';
 import { createPins } from './pins.ts';
@@ -81,6 +83,7 @@ export interface Workbench {
   readonly restsOn: RestsOn;
   readonly pins: Pins;
   readonly studies: Studies;
+  readonly lines: LineSearch;
   /** Counts the states of the document: names one to workers and studies. */
   readonly revision: () => number;
   readonly before: ReadonlySignal<Before | undefined>;
@@ -206,6 +209,7 @@ export function createWorkbench(options: WorkbenchOptions): Workbench {
     restsOn,
     pins,
     studies: createStudies(options.pool ?? (() => background), now),
+    lines: createLineSearch(background),
     revision: () => revision,
     before,
     cursor,

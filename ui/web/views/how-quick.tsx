@@ -1,4 +1,8 @@
 /** How quick here? The lap in words; map and plots over distance below. */
+import type { LineKind } from '../../../sim/index.ts';
+import { LINE_KINDS } from '../../../sim/index.ts';
+import { ChoiceField } from '../forms/choice-field.tsx';
+import { lineOf } from '../state/choice.ts';
 import { useWorkbench } from '../state/context.ts';
 import { lapCautions } from '../words/cautions.ts';
 import { gearSentence, lapHeadline, limitSentence, paceSentence } from '../words/lap-words.ts';
@@ -10,10 +14,26 @@ export function HowQuick() {
   const workbench = useWorkbench();
   const lap = workbench.answers.lap.value.result;
   const unit = workbench.speedUnit.value;
+  const project = workbench.project.value;
+  const { track } = workbench.choice.value;
+  const kept = project.tracks[track]?.lines ?? [];
+  const kinds = LINE_KINDS.filter((kind) => kind === 'as drawn' || kept.some((line) => line.kind === kind));
   return (
     <>
       <QuestionFrame
         question="how-quick"
+        {...(kinds.length < 2
+          ? {}
+          : {
+              controls: (
+                <ChoiceField
+                  label="Line"
+                  value={lineOf(workbench.choice.value, project)}
+                  options={kinds.map((kind) => ({ value: kind, text: kind }))}
+                  onChoice={(line) => workbench.choose({ line: line as LineKind })}
+                />
+              ),
+            })}
         sentence={lap === undefined ? undefined : lapHeadline(lap)}
         {...(lap === undefined
           ? {}

@@ -2,6 +2,7 @@
 import { useComputed, useSignal } from '@preact/signals';
 import { useEffect, useMemo } from 'preact/hooks';
 import type { LapResult, Project } from '../../../sim/index.ts';
+import { compileTrack } from '../../../sim/index.ts';
 import type { Shade } from '../map/strands.ts';
 import { strandsOf } from '../map/strands.ts';
 import { MapKey, TrackMap } from '../map/track-map.tsx';
@@ -20,6 +21,7 @@ import type { Pinned } from '../plots/plot.ts';
 import type { PlotCursor } from '../plots/plot-cursor.ts';
 import { stationAt } from '../plots/station.ts';
 import type { Range } from '../plots/zoom.ts';
+import { lineOf } from '../state/choice.ts';
 import { useWorkbench } from '../state/context.ts';
 import { engineSpeed, metres, seconds, speed } from '../words/numbers.ts';
 import { Answer } from './answer.tsx';
@@ -64,6 +66,12 @@ export function LapView() {
     () => (lap === undefined ? undefined : strandsOf(lap, shade.value, unit)),
     [lap, shade.value, unit],
   );
+  const spec = basis?.project.tracks[basis.choice.track];
+  const onLine = basis !== undefined && lineOf(basis.choice, basis.project) !== 'as drawn';
+  const road = useMemo(
+    () => (spec === undefined || !onLine ? undefined : compileTrack(spec, 'tracks.road', ROAD_SPACING).track),
+    [spec, onLine],
+  );
   if (!lap || !basis || !naming || !cursor || !strands) {
     return (
       <section class="lap card">
@@ -71,7 +79,7 @@ export function LapView() {
       </section>
     );
   }
-  const closed = basis.project.tracks[basis.choice.track]?.closed ?? true;
+  const closed = spec?.closed ?? true;
   const surfaces = basis.project.surfaces;
   return (
     <section class="lap" aria-label="The lap, place by place">
@@ -102,6 +110,7 @@ export function LapView() {
             unit={unit}
             saying={mapSaying(lap, unit)}
             cursor={cursor}
+            {...(road === undefined ? {} : { road })}
           />
           <MapKey lap={lap} surfaces={surfaces} shade={shade.value} strands={strands} unit={unit} />
           <p class="field-says">{courseWords(lap, basis.project, basis.choice.track)}</p>
@@ -124,6 +133,9 @@ interface LapPlotsProps {
   readonly unit: string;
   readonly pinned: readonly Pinned<LapResult>[];
 }
+
+/** m; the edges of the road on the map. */
+const ROAD_SPACING = 1;
 
 function LapPlots({ lap, naming, cursor, unit, pinned }: LapPlotsProps) {
   const range = useSignal<Range | undefined>(undefined);

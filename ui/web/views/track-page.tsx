@@ -2,9 +2,11 @@
 import { useMemo } from 'preact/hooks';
 import { compileTrack } from '../../../sim/index.ts';
 import { CourseEditor } from '../drawing/course-editor.tsx';
+import type { SpecialEditors } from '../forms/entry-form.tsx';
 import { useWorkbench } from '../state/context.ts';
 import { metres } from '../words/numbers.ts';
 import { LapView } from './lap-view.tsx';
+import { LinesCard } from './lines-card.tsx';
 import { PartCard } from './parts/part-card.tsx';
 import { TrackFilesCard } from './track-files/track-files-card.tsx';
 
@@ -34,8 +36,15 @@ export function TrackPage() {
         </p>
       </section>
       <CourseEditor />
+      <LinesCard />
       <TrackFilesCard />
-      <PartCard kind="tracks" id={id} label="Track" onChoose={(next) => workbench.choose({ track: next })} />
+      <PartCard
+        kind="tracks"
+        id={id}
+        label="Track"
+        onChoose={(next) => workbench.choose({ track: next })}
+        instead={ELSEWHERE}
+      />
       {grounds.map((ground) => (
         <PartCard key={ground} kind="surfaces" id={ground} label="Ground" />
       ))}
@@ -43,3 +52,11 @@ export function TrackPage() {
     </div>
   );
 }
+
+/** Too many to be fields, and edited in their own place. */
+const ELSEWHERE: SpecialEditors = {
+  'tracks.*.points': () => (
+    <p class="field-says">The points of the course are edited on the drawing board above.</p>
+  ),
+  'tracks.*.lines': () => null,
+};

@@ -143,6 +143,7 @@ test('what an answer rests on is counted over the parts in use', () => {
     gear: 0,
     stopFrom: 15,
     radius: 12,
+    line: 'as drawn' as const,
   };
   const text = originSentence(read.notes, choice, project);
   const total = Number(/(\d+) numbers/.exec(text)?.[1]);

@@ -1,0 +1,60 @@
+/** Lines in a real browser: found with a share, stopped with the best so far, kept, driven, and old once the kart changes. */
+import { expect, test } from 'vitest';
+import { describeInBrowser } from './harness.ts';
+import { answer, axeFindings, DESK, settled } from './looking.ts';
+
+describeInBrowser('lines', ({ open }) => {
+  test('found, kept with the track as one step, driven, and said to be old when the kart changes much', async () => {
+    const { page, expectNoComplaints, close } = await open('#/track', DESK);
+    await settled(page);
+    const says = () => page.locator('#lines-sentence').textContent();
+    await page.getByRole('button', { name: 'Find the fastest line' }).click();
+    await expect.poll(says, { timeout: 50_000 }).toMatch(/^The fastest line: [\d.]+ s, [\d.]+ s quicker/);
+    const time = Number(/: ([\d.]+) s/.exec((await says()) ?? '')?.[1]);
+    expect(await page.locator('section[aria-label="Lines of the track"]').textContent()).toMatch(
+      /as drawn.*smoothest.*fastest/s,
+    );
+    expect(await axeFindings(page)).toEqual([]);
+    await page.getByRole('button', { name: 'Keep these lines with the track' }).click();
+    await expect
+      .poll(() => page.locator('.kept-lines').textContent())
+      .toMatch(/fastest for .*It holds for the kart in view/);
+    await page.evaluate(() => {
+      location.hash = '#/how-quick';
+    });
+    const drawn = await answer(page);
+    await page.getByLabel('Line', { exact: true }).selectOption('fastest');
+    await expect.poll(() => answer(page)).not.toBe(drawn);
+    const driven = Number(/([\d.]+)\ss/.exec(await answer(page))?.[1]);
+    // The headline shows tenths.
+    expect(Math.abs(driven - time)).toBeLessThan(0.06);
+    await page.getByLabel('Driver with kit').fill('120 kg');
+    await page.evaluate(() => {
+      location.hash = '#/track';
+    });
+    await expect
+      .poll(() => page.locator('.kept-lines').textContent())
+      .toMatch(/Old: .* has changed by \d+ %/);
+    expectNoComplaints();
+    await close();
+  }, 90_000);
+
+  test('stopped it keeps the best so far', async () => {
+    const { page, expectNoComplaints, close } = await open('#/track', DESK);
+    await settled(page);
+    await page.getByRole('button', { name: 'Find the fastest line' }).click();
+    await expect
+      .poll(() => page.locator('section[aria-label="Lines of the track"]').count(), { timeout: 30_000 })
+      .toBe(1);
+    const stop = page.getByRole('button', { name: 'Stop, keep the best so far' });
+    if ((await stop.count()) > 0) await stop.click();
+    await expect
+      .poll(() => page.locator('#lines-sentence').textContent())
+      .toMatch(/quicker than the line as drawn/);
+    await expect
+      .poll(() => page.getByRole('button', { name: 'Keep these lines with the track' }).count())
+      .toBe(1);
+    expectNoComplaints();
+    await close();
+  });
+});
