@@ -15,9 +15,11 @@ const RING: readonly Spot[] = Array.from({ length: 9 }, (_, i) => {
   return { x: 300 + 150 * Math.cos(angle), y: 250 + 90 * Math.sin(angle) };
 });
 
+const VIEW = '#/track';
+
 describeInBrowser('drawing', ({ open }) => {
   test('tapped point by point, closed on the first, it has a lap; undo and redo go through a reload', async () => {
-    const { page, expectNoComplaints, close } = await open('#/track', DESK);
+    const { page, expectNoComplaints, close } = await open(VIEW, DESK);
     await begin(page);
     for (const spot of RING) await tap(page, spot);
     await expect.poll(() => pointsDrawn(page)).toBe(9);
@@ -43,7 +45,7 @@ describeInBrowser('drawing', ({ open }) => {
   });
 
   test('drawn freehand in one go and back to its start, it closes by itself; a drag is one step', async () => {
-    const { page, expectNoComplaints, close } = await open('#/track', DESK);
+    const { page, expectNoComplaints, close } = await open(VIEW, DESK);
     await begin(page);
     const box = await boardBox(page);
     const at = (share: number): Spot => ({
@@ -77,7 +79,7 @@ describeInBrowser('drawing', ({ open }) => {
   });
 
   test('scaled to a known lap, measured between two places, laid with a surface, reversed', async () => {
-    const { page, expectNoComplaints, close } = await open('#/track', DESK);
+    const { page, expectNoComplaints, close } = await open(VIEW, DESK);
     await begin(page);
     for (const spot of [...RING, RING[0]!]) await tap(page, spot);
     await expect.poll(() => courseSays(page)).toMatch(/A closed circuit/);
@@ -110,7 +112,7 @@ describeInBrowser('drawing', ({ open }) => {
   });
 
   test('by keys alone: points picked, moved, made sharper, inserted, deleted, typed', async () => {
-    const { page, expectNoComplaints, close } = await open('#/track', DESK);
+    const { page, expectNoComplaints, close } = await open(VIEW, DESK);
     await settled(page);
     const board = page.getByRole('application');
     await board.focus();
@@ -146,7 +148,7 @@ describeInBrowser('drawing', ({ open }) => {
   });
 
   test('by touch on a phone: tapped, closed, and two fingers move the ground and nothing else', async () => {
-    const { page, expectNoComplaints, close } = await open('#/track', PHONE);
+    const { page, expectNoComplaints, close } = await open(VIEW, PHONE);
     await begin(page);
     const ring = RING.map(({ x, y }) => ({ x: 20 + x * 0.55, y: y * 0.8 }));
     const box = await boardBox(page);
@@ -177,7 +179,7 @@ describeInBrowser('drawing', ({ open }) => {
   });
 
   test('a course of stretches is turned into points on the same line', async () => {
-    const { page, expectNoComplaints, close } = await open('#/track', DESK);
+    const { page, expectNoComplaints, close } = await open(VIEW, DESK);
     await page.getByRole('combobox', { name: 'Track', exact: true }).selectOption({ label: 'Cinder Yard' });
     await expect.poll(() => courseSays(page)).toMatch(/of 454\sm/);
     await page.getByRole('button', { name: 'Turn the stretches into points' }).click();

@@ -3,9 +3,11 @@ import { expect, test } from 'vitest';
 import { describeInBrowser } from './harness.ts';
 import { answer, axeFindings, DESK, settled } from './looking.ts';
 
+const VIEW = '#/track';
+
 describeInBrowser('lines', ({ open }) => {
   test('found, kept with the track as one step, driven, and said to be old when the kart changes much', async () => {
-    const { page, expectNoComplaints, close } = await open('#/track', DESK);
+    const { page, expectNoComplaints, close } = await open(VIEW, DESK);
     await settled(page);
     const says = () => page.locator('#lines-sentence').textContent();
     await page.getByRole('button', { name: 'Find the fastest line' }).click();
@@ -40,7 +42,7 @@ describeInBrowser('lines', ({ open }) => {
   }, 90_000);
 
   test('stopped it keeps the best so far', async () => {
-    const { page, expectNoComplaints, close } = await open('#/track', DESK);
+    const { page, expectNoComplaints, close } = await open(VIEW, DESK);
     await settled(page);
     await page.getByRole('button', { name: 'Find the fastest line' }).click();
     await expect

@@ -1,6 +1,7 @@
 /** The numbers behind a plot: folded away, built when opened, and to be taken along as CSV. */
 import { useState } from 'preact/hooks';
-import { csvText, saveText } from './csv.ts';
+import { saveCsv } from '../exchange/save-file.ts';
+import { csvText } from './csv.ts';
 import type { PlotTable } from './plot.ts';
 
 /** Rows shown on the page; the file holds every one. */
@@ -24,7 +25,7 @@ export function DataTable({ caption, table, fileName, onPicture }: DataTableProp
         <>
           <TableOf table={table(SHOWN_ROWS)} caption={caption} />
           <p class="save-row">
-            <button type="button" onClick={() => saveText(fileName, csvText(table(Number.MAX_SAFE_INTEGER)))}>
+            <button type="button" onClick={() => saveCsv(fileName, csvText(table(Number.MAX_SAFE_INTEGER)))}>
               Save every row as CSV
             </button>
             {onPicture === undefined ? null : (

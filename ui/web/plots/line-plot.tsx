@@ -8,12 +8,12 @@
 import type { Signal } from '@preact/signals';
 import { useSignal } from '@preact/signals';
 import { useEffect, useLayoutEffect, useMemo, useRef } from 'preact/hooks';
+import { saveBlob } from '../exchange/save-file.ts';
 import { PALETTES } from '../look/palette.ts';
 import { useWorkbench } from '../state/context.ts';
 import { useImmediateEffect } from '../state/immediate-effect.ts';
 import type { DrawnPlot } from './chart.ts';
 import { drawPlot } from './chart.ts';
-import { saveBlob } from './csv.ts';
 import { DataTable } from './data-table.tsx';
 import type { Plot, PlotTable, Series } from './plot.ts';
 import type { PlotCursor } from './plot-cursor.ts';

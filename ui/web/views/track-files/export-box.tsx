@@ -1,11 +1,11 @@
 /** The chosen track into a file; where on earth its start is to lie is typed, or stands at a stated nowhere. */
 import { useId, useState } from 'preact/hooks';
 import { EXTENSION, fileName } from '../../exchange/project-file.ts';
+import { saveBlob } from '../../exchange/save-file.ts';
 import { placeInNote } from '../../exchange/track-files/place-note.ts';
 import type { Format } from '../../exchange/track-files/write-course.ts';
 import { FORMATS, isNowhere, writtenCourse } from '../../exchange/track-files/write-course.ts';
 import { ChoiceField } from '../../forms/choice-field.tsx';
-import { saveBlob } from '../../plots/csv.ts';
 import { useWorkbench } from '../../state/context.ts';
 
 const SAYS: Readonly<Record<Format, string>> = {
