@@ -22,7 +22,7 @@ function timeAt(lap: LapResult, distance: number): number {
 }
 
 /** One radius of the table: 650 ft less h, a half circle, and as much again; g is 32 ft/s². */
-function segment(r: number) {
+export function segmentOf(r: number) {
   const h = Math.sqrt(200 * r - 30_000);
   const phi = Math.atan2(200 - r, h);
   const straight = 650 - h;
@@ -57,6 +57,8 @@ const TABLE = [
   [180, 8.762, 3.126, 11.888, 105.806, 4.955, 16.844, 8.082],
   [200, 8.15, 3.927, 12.077, 105.627, 4.682, 16.76, 8.609],
 ] as const;
+
+export const TABLE_RADII: readonly number[] = TABLE.map(([radius]) => radius);
 
 const lap = (more: object = {}) => ({ ...who, verb: 'lap' as const, ...more });
 
@@ -111,9 +113,9 @@ export const LAPS: readonly EvidenceCase[] = [
     source:
       'Beckman, The Physics of Racing, part 18 (2000), full table (verified; g 32 ft/s², 1 g braking and 100 mph entry inferred from it)',
     status: 'verified',
-    project: segment(150).project,
+    project: segmentOf(150).project,
     rows: TABLE.flatMap(([r, toApex, afterApex, corner, mph, exitTime, total, rest]) => {
-      const { project, apex, exit } = segment(r);
+      const { project, apex, exit } = segmentOf(r);
       const row = (name: string, expected: number, unit: string, value: (l: LapResult) => number) =>
         printed(`r ${r} ft: ${name}`, expected, unit, 3, (ask) => value(ask(lap(), project)), {
           tolerance: 0.0011,

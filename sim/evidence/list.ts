@@ -6,6 +6,7 @@ import { CHAIN } from './chain.ts';
 import type { EvidenceCase } from './check.ts';
 import { DRIVING } from './driving.ts';
 import { LAPS } from './laps.ts';
+import { LINES } from './lines.ts';
 import { PRACTICE } from './practice.ts';
 import { TYRES_AND_CORNERING } from './tyres-and-cornering.ts';
 
@@ -17,5 +18,6 @@ export const EVIDENCE: readonly EvidenceCase[] = [
   ...AIR_AND_ENGINE,
   ...TYRES_AND_CORNERING,
   ...LAPS,
+  ...LINES,
   ...PRACTICE,
 ];

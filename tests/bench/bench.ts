@@ -158,6 +158,31 @@ for (const kart of KARTS) {
   line(`${kart}: stop from 60 km/h`, `median ${ms(stop.median)}, least ${ms(stop.least)}`);
 }
 
+head('Lines (goal: fastest of 1 km under 1 s, smoothest under 100 ms, 10 km handled)');
+for (const [kart, trackId] of [
+  [KARTS[0], 'old-lime-works'],
+  [KARTS[1], 'tansy-hollow'],
+] as const) {
+  const request = { verb: 'line' as const, kart, day: 'mild', track: trackId };
+  const fast = timed(3, 2, () => perform(project, request));
+  const smooth = timed(5, 2, () => perform(project, { ...request, options: { smoothestOnly: true } }));
+  line(`${kart}, ${trackId}: all three lines`, `median ${ms(fast.median)}, least ${ms(fast.least)}`);
+  line('  the smoothest alone', `median ${ms(smooth.median)}, least ${ms(smooth.least)}`);
+}
+{
+  const points = Array.from({ length: 400 }, (_, i) => {
+    const t = (2 * Math.PI * i) / 400;
+    const r = 1500 + 90 * Math.sin(9 * t);
+    return { x: r * Math.cos(t), y: r * Math.sin(t) };
+  });
+  const long = { ...project.tracks['old-lime-works']!, points, sections: [] };
+  const of = { ...project, tracks: { long } };
+  const begun = performance.now();
+  const { result } = perform(of, { verb: 'line', kart: KARTS[0], day: 'mild', track: 'long' });
+  const times = result?.lines.map((l) => `${l.kind} ${l.time.toFixed(2)} s`).join(', ') ?? 'none';
+  line('10 km, all three lines', `${ms(performance.now() - begun)}: ${times}`);
+}
+
 head('On the way there');
 const raw = demoInput();
 line('reading the demo project', ms(timed(20, 20, () => readProjectValue(raw)).median));

@@ -23,18 +23,27 @@ export function boundsOf(frame: LineFrame, kartWidth: number, margin: number, be
   const keep = kartWidth / 2 + margin;
   const low = frame.right.map((right) => keep - right);
   const high = frame.left.map((left) => left - keep);
-  for (let i = 0; i < frame.count; i++) {
-    if (between) {
+  if (between) {
+    const cutHigh = new Float64Array(frame.count);
+    const cutLow = new Float64Array(frame.count);
+    for (let i = 0; i < frame.count; i++) {
       const kappa = frame.curvature[i]!;
+      if (kappa === 0) continue;
+      const h = frame.spline.h[Math.min(i, frame.spline.h.length - 1)]!;
       const edge = kappa > 0 ? high[i]! : low[i]!;
       const radius = Math.max(LEAST_RADIUS, Math.abs(1 / kappa) - Math.abs(edge));
-      const cut = Math.min(
-        Math.max(0, high[i]! - low[i]!) / 4,
-        frame.spline.h[Math.min(i, frame.spline.h.length - 1)]! ** 2 / 8 / radius,
-      );
-      if (kappa > 0) high[i] = high[i]! - cut;
-      else if (kappa < 0) low[i] = low[i]! + cut;
+      const cut = Math.min(Math.max(0, high[i]! - low[i]!) / 4, (h * h) / 8 / radius);
+      if (kappa > 0) cutHigh[i] = cut;
+      else cutLow[i] = cut;
     }
+    const easedHigh = eased(cutHigh, frame.closed);
+    const easedLow = eased(cutLow, frame.closed);
+    for (let i = 0; i < frame.count; i++) {
+      high[i] = high[i]! - easedHigh[i]!;
+      low[i] = low[i]! + easedLow[i]!;
+    }
+  }
+  for (let i = 0; i < frame.count; i++) {
     if (low[i]! > high[i]!) {
       const middle = (low[i]! + high[i]!) / 2;
       low[i] = middle;

@@ -18,7 +18,7 @@ import type { Bounds } from './bounds.ts';
 import { within } from './bounds.ts';
 import { lapSlopes } from './lap-slopes.ts';
 import { bendRows, nodeRows, slopesInOffsets } from './shape-slopes.ts';
-import { addRow, modelMatrix } from './smoothest.ts';
+import { addRow, bentInside, modelMatrix } from './smoothest.ts';
 
 /** A line driven: its lap, and the time by which it is judged (Infinity where it cannot be driven). */
 export interface DrivenLine {
@@ -68,6 +68,8 @@ export const LINE_SEARCH = {
   leastCurvature: 0.01,
   /** Prices are at least this share of their mean */
   leastPrice: 0.05,
+  /** Share of v^2 within which a bend counts as about to hold the kart */
+  nearly: 0.02,
 } as const;
 
 /** Nodes a row of the model reaches each way: the model may be rough, the slopes are exact. */
@@ -76,7 +78,7 @@ const MODEL_REACH = 4;
 const STEP_TOLERANCE = 1e-8;
 
 export function startSearch(timer: Timer, from: ArrayLike<number>): Search {
-  const offsets = within(timer.bounds, from);
+  const offsets = bentInside(timer.frame, timer.bounds, from);
   const { time } = timer.drive(offsets);
   return {
     offsets,
@@ -144,7 +146,7 @@ export function stepSearch(timer: Timer, search: Search): Search {
 
 /** Slopes of the lap time in the offsets, and the prices, at a driven line. */
 function answersAt({ stations }: Timer, { lap, solution, track, shape }: DrivenLine) {
-  const found = lapSlopes(lap, solution);
+  const found = lapSlopes(lap, solution, LINE_SEARCH.nearly);
   const { perCurvature, perStep } = inPlan(track, found.curvature, found.step);
   return {
     slopes: slopesInOffsets(stations, shape, perCurvature, perStep),

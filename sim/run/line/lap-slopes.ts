@@ -31,7 +31,11 @@ const SHARE = 1e-4;
 /** Curvature below which a change is absolute, 1/m */
 const LEAST_CURVATURE = 1e-3;
 
-export function lapSlopes(lap: LapProblem, solution: LapSolution): LapSlopes {
+/**
+ * `nearly`: a station where v^2 is within this share of what the bend allows takes a part of the effect that passes, as it
+ * is about to hold the kart itself. 0 gives the slopes at this very line; more, a slope that holds over a step.
+ */
+export function lapSlopes(lap: LapProblem, solution: LapSolution, nearly = 0): LapSlopes {
   const { track, limits } = lap;
   const n = track.count;
   const { closed, step } = track;
@@ -60,6 +64,15 @@ export function lapSlopes(lap: LapProblem, solution: LapSolution): LapSlopes {
     lambda[j] = lambda[j]! + slope / v[j]!;
   }
   const answers = new Answers(lap, solution);
+  /** What station i takes of the effect on its v^2, and leaves of it to its neighbours. */
+  const takePart = (i: number): void => {
+    if (!(nearly > 0)) return;
+    const short = 1 - y[i]! / limits.most[i]!;
+    if (short >= nearly) return;
+    const part = (1 - short / nearly) ** 2;
+    curvature[i] = curvature[i]! + part * lambda[i]! * answers.heldBy(i);
+    lambda[i] = lambda[i]! * (1 - part);
+  };
   // Braking: the speed before hangs on the speed after, so the effect travels forward.
   const brakeFrom = Math.max(
     0,
@@ -70,6 +83,7 @@ export function lapSlopes(lap: LapProblem, solution: LapSolution): LapSlopes {
     if (state[i] !== STATE.brake || (!closed && i === n - 1)) continue;
     const j = next(i);
     if (j === brakeFrom && count > 0) continue;
+    takePart(i);
     const h = step[i]!;
     answers.brake(i);
     // y_i = y_j + 2 h d, taken at the far end where the deceleration falls steeply with speed.
@@ -87,6 +101,7 @@ export function lapSlopes(lap: LapProblem, solution: LapSolution): LapSlopes {
   for (let count = 0; count < n; count++) {
     const j = (driveFrom - count + 2 * n) % n;
     if (state[j] !== STATE.drive || (!closed && j === 0)) continue;
+    takePart(j);
     const i = j > 0 ? j - 1 : n - 1;
     const h = step[i]!;
     answers.drive(j);

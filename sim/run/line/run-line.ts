@@ -14,7 +14,6 @@ import type { LineTrack } from '../../compile/line-track.ts';
 import { lineTrack } from '../../compile/line-track.ts';
 import type { CompiledTrack } from '../../compile/track.ts';
 import { compileTrack, DEFAULT_SPACING, surveyTrack } from '../../compile/track.ts';
-import { cubicSpline, evaluateSpline } from '../../numerics/cubic-spline.ts';
 import type { Problem } from '../../project/problem.ts';
 import { isBlocking, problem } from '../../project/problem.ts';
 import type { KeptLineSpec, TrackSpec } from '../../project/schema.ts';
@@ -98,6 +97,7 @@ export interface LineResult {
 
 /** Stations of a lap while searching, m: a bend's time is then right to a few thousandths, alike for every line. */
 const SEARCH_SPACING = 1;
+const FAR_NODES_PER_RADIUS = 4;
 const FAR_SPACING = 1.7;
 const LOOKED_SPACING = 0.4;
 /** Nodes of the first search: few unknowns find the shape, the near ones its edges. */
@@ -153,7 +153,13 @@ export function runLine(subject: LineSubject, options: LineOptions = {}): Outcom
     survey,
     Math.max(CLOSEST_NODES, Math.min(NODE_SPACING, drawn.track.tightest.radius / NODES_PER_RADIUS)),
   );
-  const work = new Work(near, lineFrame(survey, FAR_NODES), kart.width, margin, lapOn);
+  const work = new Work(
+    near,
+    lineFrame(survey, Math.max(FAR_NODES, drawn.track.tightest.radius / FAR_NODES_PER_RADIUS)),
+    kart.width,
+    margin,
+    lapOn,
+  );
   let state = options.from ?? work.begin(options.smoothestOnly === true);
   const most = options.slice ?? Number.POSITIVE_INFINITY;
   while (state.stage !== 'ended' && work.stations < most) state = work.goOn(state);
@@ -374,15 +380,28 @@ class Work {
   }
 }
 
-/** Offsets of a line on the nodes of another frame of the same track, by a spline: straight pieces would be kinks. */
+/**
+ * Offsets of a line on the nodes of another frame of the same track, read off its curve: where the drawn line goes from
+ * straight to arc, smooth offsets are no smooth line.
+ */
 function onNodes(to: LineFrame, from: LineFrame, offsets: Float64Array): Float64Array {
-  const values = from.closed ? [...offsets, offsets[0]!] : offsets;
-  const spline = cubicSpline(from.distance, values, from.closed);
-  let interval = 0;
+  const px = from.x.map((x, i) => x + offsets[i]! * from.normalX[i]!);
+  const py = from.y.map((y, i) => y + offsets[i]! * from.normalY[i]!);
+  const mx = from.spline.bends(px);
+  const my = from.spline.bends(py);
+  let i = 0;
   return Float64Array.from({ length: to.count }, (_, k) => {
-    const at = evaluateSpline(spline, to.distance[k]!, interval);
-    interval = at.interval;
-    return at.value;
+    const s = to.distance[k]!;
+    while (i + 2 < from.distance.length && from.distance[i + 1]! <= s) i++;
+    const j = i + 1 < from.count ? i + 1 : 0;
+    const h = from.spline.h[i]!;
+    const b = (s - from.distance[i]!) / h;
+    const a = 1 - b;
+    const ca = (a * a * a - a) * ((h * h) / 6);
+    const cb = (b * b * b - b) * ((h * h) / 6);
+    const x = a * px[i]! + b * px[j]! + ca * mx[i]! + cb * mx[j]!;
+    const y = a * py[i]! + b * py[j]! + ca * my[i]! + cb * my[j]!;
+    return (x - to.x[k]!) * to.normalX[k]! + (y - to.y[k]!) * to.normalY[k]!;
   });
 }
 
