@@ -1,10 +1,10 @@
 /** The door to the simulator: everything workers, ui and tests may use of it. */
 export type { CompiledKart, KartChoice, SurfacePair } from './compile/kart.ts';
 export { compileKart } from './compile/kart.ts';
-export type { SmoothedPoints } from './compile/smooth-points.ts';
-export { smoothPoints } from './compile/smooth-points.ts';
 export type { LineChoice, LineKind, LineOffsets } from './compile/kept-line.ts';
 export { keptLineOf, LINE_KINDS } from './compile/kept-line.ts';
+export type { SmoothedPoints } from './compile/smooth-points.ts';
+export { smoothPoints } from './compile/smooth-points.ts';
 export type { CompiledTrack } from './compile/track.ts';
 export { compileTrack, DEFAULT_SPACING } from './compile/track.ts';
 export type { EvidenceCase, EvidenceRow, EvidenceStatus } from './evidence/check.ts';
@@ -70,22 +70,17 @@ export type { EngineBraking } from './run/lap/braking-pass.ts';
 export { lapProblem } from './run/lap/lap-problem.ts';
 export type { LapColumns, LapOptions, LapResult } from './run/lap.ts';
 export { pairKartAndTrack } from './run/lap.ts';
-export { lineAge } from './run/line/line-age.ts';
-export type { LineAge } from './run/line/made-for.ts';
-export type { LineFound, LineOptions, LineResult, LineState } from './run/line/run-line.ts';
 export type { LapStart } from './run/lap-solver.ts';
 export { solveLap } from './run/lap-solver.ts';
 export type { Limit } from './run/limit.ts';
 export { LIMIT_MEANING, LIMITS } from './run/limit.ts';
+export { lineAge } from './run/line/line-age.ts';
+export type { LineAge } from './run/line/made-for.ts';
+export type { LineFound, LineOptions, LineResult, LineState } from './run/line/run-line.ts';
 export type { Outcome, RunStatus } from './run/outcome.ts';
 export type { Answer, AnswerTo, Request, ResultOf, RunRequest, SweepRequest, Verb } from './run/perform.ts';
 export { createPerformer, figuresOf, perform } from './run/perform.ts';
 export type { GearSummary, ThrustOptions, ThrustResult } from './run/thrust.ts';
-export type { Effect, FirstOrder, Probe } from './study/first-order.ts';
-export { firstOrder, firstOrderDifference, probesOf } from './study/first-order.ts';
-export { inputsInUse, isCourse, isInUse, pathsInUse } from './study/inputs-in-use.ts';
-export type {
-  DonorHere,
 export type { BalanceOn, BalanceOptions, BalanceResult, BothGrounds } from './study/balance/balance.ts';
 export { planBalance } from './study/balance/balance.ts';
 export type { ShareStop, ShareWindow } from './study/balance/share-curve.ts';
@@ -101,6 +96,11 @@ export type {
 } from './study/donors/donors.ts';
 export { planDonors } from './study/donors/donors.ts';
 export type { TimeDifference } from './study/donors/time-difference.ts';
+export type { Effect, FirstOrder, Probe } from './study/first-order.ts';
+export { firstOrder, firstOrderDifference, probesOf } from './study/first-order.ts';
+export { inputsInUse, isCourse, isInUse, pathsInUse } from './study/inputs-in-use.ts';
+export type {
+  DonorHere,
   GripHere,
   RulesOptions,
   RulesPlan,
@@ -108,11 +108,6 @@ export type { TimeDifference } from './study/donors/time-difference.ts';
   StopHere,
 } from './study/rules-of-thumb.ts';
 export { frontToothWorth, planRules } from './study/rules-of-thumb.ts';
-export type { SweepAnswers } from './study/unknowns/answers.ts';
-export type {
-  Decision,
-  FigureSpread,
-  UnknownShare,
 export type { Answers, Grid, Planned, Study } from './study/study.ts';
 export { MOST_ROUNDS, performStudy, STUDY_LAP_SPACING } from './study/study.ts';
 export type { SprocketPair, Stock } from './study/teeth/sprocket-pairs.ts';
@@ -126,6 +121,22 @@ export type {
   TyreAsTeeth,
 } from './study/teeth/teeth.ts';
 export { CLOCK_NOISE, planTeeth } from './study/teeth/teeth.ts';
+export type { AcceptedFrom, AcceptedPlace, RawEdit } from './study/match/accept.ts';
+export { editsFor, withEdits } from './study/match/accept.ts';
+export type { Ask } from './study/match/ask.ts';
+export type { DriveLog } from './study/match/drive-log.ts';
+export type { FitId } from './study/match/fit-values.ts';
+export { FIT_IDS } from './study/match/fit-values.ts';
+export type { LapMatch } from './study/match/lap-match.ts';
+export type { MatchedSegment, MatchOptions, MatchResult } from './study/match/match.ts';
+export { matchLog } from './study/match/match.ts';
+export type { FittedValue, RefusedValue } from './study/match/refusals.ts';
+export type { SegmentKind } from './study/match/segments.ts';
+export type { SweepAnswers } from './study/unknowns/answers.ts';
+export type {
+  Decision,
+  FigureSpread,
+  UnknownShare,
   UnknownsResult,
   VarianceOf,
 } from './study/unknowns/combine.ts';

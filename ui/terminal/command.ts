@@ -17,6 +17,7 @@ import { donorsVerb } from './verbs/donors.ts';
 import { evidenceVerb } from './verbs/evidence.ts';
 import { lapVerb } from './verbs/lap.ts';
 import { lineVerb } from './verbs/line.ts';
+import { matchVerb } from './verbs/match.ts';
 import { teethVerb } from './verbs/teeth.ts';
 import { topSpeedVerb } from './verbs/topspeed.ts';
 import { unknownsVerb } from './verbs/unknowns.ts';
@@ -32,6 +33,7 @@ const VERBS: Readonly<Record<string, (words: Words, terminal: Terminal) => Promi
   balance: balanceVerb,
   line: lineVerb,
   unknowns: unknownsVerb,
+  match: matchVerb,
   evidence: evidenceVerb,
 };
 

@@ -17,6 +17,7 @@ Verbs
   balance      where to set the brakes for loose and hard ground, with and without the engine
   unknowns     how sure the answer is, which kart is better, what to measure first
   line         smoothest and fastest line of a track, and where the fastest gains
+  match LOG    a logged drive against the estimate, and what the log can tell
   evidence     run the outside checks and print every difference
   help [VERB]  this page, or one verb with examples
 
@@ -197,6 +198,31 @@ Examples
   kartwright balance --kart heron-four-knobbly
   kartwright balance --kart heron-single-knobbly --from "50 km/h" --gear 2 --tracks tansy-hollow
   kartwright balance --kart heron-four-asphalt --html balance.html
+`,
+  match: `kartwright match LOG [FILE ...]
+
+Sets a log beside the estimate. LOG is a table (CSV, TSV, text; any separator, decimal commas, any
+headers) with times and speeds or places, or a GPX recording; every guess about columns and units is
+printed. Found in it, by rules: rolling out, engine braking, pulls at full throttle, stops at the limit,
+laps. First the raw gap, then a fit of only what the log can tell apart, with intervals. Log on level,
+straight ground: roll out clutch in from high speed to walking pace, pull at full throttle, stop hard,
+each several times and both ways.
+
+  --surface ID    ground of the runs (default: the first the tyres know)
+  --track ID      track of the laps, if there are any
+  --columns LIST  which column is what, such as "speed=Vel:km/h,time=Stamp:ms"
+  --fit LIST      of drag area, rolling resistance, power, grip, engine drag, brake balance
+                  (default: all but the last)
+  --accept LIST   values to take over, or all; with
+  --write FILE    a new project file with them, each measured, dated, with its spread
+  --date DAY      date written (default: today)
+  --seed N        of the refits (default 1)
+  --plot          what is left between logged and estimated speed
+  --csv           logged, estimated and fitted speeds
+
+Examples
+  kartwright match ui/demo/made-up-outing.csv --kart heron-four-asphalt --surface asphalt
+  kartwright match ui/demo/made-up-outing.csv --kart heron-four-asphalt --surface asphalt --fit "drag area,rolling resistance" --plot
 `,
   evidence: `kartwright evidence
 

@@ -17,6 +17,12 @@ import {
 import { demoInput } from '../demo/demo-project.ts';
 import { CommandLineError } from './terminal.ts';
 
+/** The file as written, merged and with --set, for changing and writing again; empty where it cannot be read. */
+export function loadRaw(files: readonly string[], sets: readonly string[]): Record<string, unknown> {
+  const raw = files.length === 0 ? demoInput() : (readFiles(files).raw ?? {});
+  return sets.reduce((value, word) => applySet(value, word), raw as Record<string, unknown>);
+}
+
 export function loadProject(files: readonly string[], sets: readonly string[]): ProjectRead {
   const { raw, problems } = files.length === 0 ? { raw: demoInput(), problems: [] } : readFiles(files);
   if (raw === undefined || isBlocking(problems)) return { problems, notes: [] };

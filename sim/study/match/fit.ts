@@ -1,0 +1,219 @@
+/**
+ * The fit itself: factors on values of the file under which the estimate follows the log, and how sure they are.
+ *
+ * In: segments in groups, the values to try, curves for given changes. Out: fitted values with intervals, those refused
+ * with the reason, correlation, condition. Residuals are logged less estimated speeds, each segment moved in time to fit.
+ */
+import type { Matrix } from 'ml-matrix';
+import { conditionOf, covarianceOf, leastSquares } from '../../numerics/least-squares.ts';
+import { hash } from '../../numerics/sobol.ts';
+import type { InputChange } from '../../project/changed-inputs.ts';
+import type { Problem } from '../../project/problem.ts';
+import { warning } from '../../project/problem.ts';
+import type { Curve, CurveGroup } from './curves.ts';
+import { alongside } from './curves.ts';
+import type { DriveLog } from './drive-log.ts';
+import type { FitValue } from './fit-values.ts';
+import { changesFor } from './fit-values.ts';
+import type { FittedValue, RefusedValue } from './refusals.ts';
+import { refusalOf } from './refusals.ts';
+import { oneStepRefits, scatterOf } from './resampling.ts';
+
+export interface FitTask {
+  readonly log: DriveLog;
+  readonly groups: readonly CurveGroup[];
+  readonly values: readonly FitValue[];
+  readonly seed: number;
+  /** One curve per group, undefined where the run could not be. */
+  readonly curvesAt: (changes: readonly InputChange[]) => Promise<readonly (Curve | undefined)[]>;
+}
+
+export interface FitOutcome {
+  readonly values: readonly FittedValue[];
+  readonly refused: readonly RefusedValue[];
+  readonly correlation: readonly (readonly number[])[];
+  readonly condition: number | null;
+  readonly problems: readonly Problem[];
+}
+
+/** Step of the differences, of the factor: far above the solver's 1e-8, far below what bends a speed. */
+const STEP = 1e-3;
+/** Standard deviations of 90 % */
+const NINETY = 1.6448536269514722;
+/** Residuals of a factor moved by its whole spread, relative to the noise, below which nothing moves with it. */
+const LEAST_MOVE = 0.02;
+
+export async function fitLog(task: FitTask): Promise<FitOutcome> {
+  const kinds = new Set(task.groups.flatMap(({ segments }) => segments.map(({ kind }) => kind)));
+  const refused: RefusedValue[] = task.values
+    .filter(({ shownBy }) => !shownBy.some((kind) => kinds.has(kind)))
+    .map(({ id, shownBy }) => ({ ids: [id], why: `the log has no ${shownBy.join(', no ')}` }));
+  let values = task.values.filter(({ shownBy }) => shownBy.some((kind) => kinds.has(kind)));
+  while (values.length > 0) {
+    const tried = await fitOf(task, values);
+    if (tried === undefined) break;
+    const refusal = refusalOf(values, tried.spreads, tried.correlation, tried.moves);
+    if (refusal === undefined) return outcomeOf(task, values, tried, refused);
+    refused.push(refusal);
+    values = values.filter(({ id }) => !refusal.ids.includes(id));
+  }
+  return { values: [], refused, correlation: [], condition: null, problems: [] };
+}
+
+type Tried = NonNullable<Awaited<ReturnType<typeof fitOf>>>;
+
+async function fitOf({ log, groups, curvesAt }: FitTask, values: readonly FitValue[]) {
+  const fit = await leastSquares({
+    start: values.map(() => 1),
+    step: values.map(() => STEP),
+    min: values.map(({ min }) => min),
+    max: values.map(({ max }) => max),
+    residuals: (points) =>
+      Promise.all(
+        points.map(async (factors) => residualsOf(log, groups, await curvesAt(changesFor(values, factors)))),
+      ),
+  });
+  if (fit.status === 'stuck') return undefined;
+  const lengths = groups.flatMap(({ segments }) => segments.map(({ from, to }) => to - from));
+  const free = fit.residuals.length - values.length - lengths.length;
+  const noise = free > 0 ? fit.residuals.reduce((sum, r) => sum + r * r, 0) / free : Number.NaN;
+  const togetherness = correlatedInTime(fit.residuals, lengths);
+  // As if no bound held: whether the log can tell a value is another matter than whether the value is plausible.
+  const covariance = covarianceOf(
+    fit.jacobian,
+    values.map(() => false),
+  );
+  const spreads =
+    covariance === undefined || !(free > 0)
+      ? undefined
+      : values.map((_, i) => Math.sqrt(noise * togetherness * covariance.get(i, i)));
+  return {
+    ...fit,
+    spreads,
+    lengths,
+    // Where rank is lost the columns themselves show which two are alike.
+    correlation: covariance === undefined ? cosines(fit.jacobian) : correlationOf(covariance),
+    moves: values.map(
+      ({ spread }, i) =>
+        Math.sqrt(fit.jacobian.getColumn(i).reduce((sum, x) => sum + x * x, 0)) * spread >
+        LEAST_MOVE * Math.sqrt(noise > 0 ? noise : 1e-12),
+    ),
+  };
+}
+
+function outcomeOf(
+  { seed }: FitTask,
+  values: readonly FitValue[],
+  fit: Tried,
+  refused: readonly RefusedValue[],
+): FitOutcome {
+  const refits = oneStepRefits(fit.jacobian, fit.residuals, fit.lengths, (k) => hash(seed, k) / 2 ** 32);
+  const problems: Problem[] =
+    fit.status === 'unfinished'
+      ? [
+          warning('unfinished', '', 'the fit had not come to rest when it was ended', {
+            remedy: 'fit fewer values',
+          }),
+        ]
+      : [];
+  const fitted = values.map((value, i): FittedValue => {
+    const factor = fit.parameters[i]!;
+    const byCovariance = fit.spreads![i]!;
+    const byResampling = scatterOf(refits, i);
+    const atBound = fit.atBound[i]! ? (factor <= value.min ? value.lowCause : value.highCause) : null;
+    const spread = Math.max(byCovariance, byResampling ?? 0);
+    if (atBound !== null)
+      problems.push(
+        warning('at-bound', value.places[0]!.path, `${value.id} ran to the edge of what is plausible`, {
+          value: `${factor.toFixed(2)} times the file`,
+          limit: `${value.min} to ${value.max.toFixed(2)} times`,
+          remedy: `look for ${atBound}`,
+        }),
+      );
+    return {
+      id: value.id,
+      factor,
+      spread,
+      spreadByCovariance: byCovariance,
+      spreadByResampling: byResampling,
+      low: factor - NINETY * spread,
+      high: factor + NINETY * spread,
+      places: value.places.map((place) => ({
+        path: place.path,
+        before: place.value,
+        after: place.value * factor,
+        spread: place.value * spread,
+      })),
+      atBound,
+    };
+  });
+  const condition = conditionOf(fit.jacobian);
+  return {
+    values: fitted,
+    refused,
+    correlation: fit.correlation,
+    condition: Number.isFinite(condition) ? condition : null,
+    problems,
+  };
+}
+
+function residualsOf(
+  log: DriveLog,
+  groups: readonly CurveGroup[],
+  curves: readonly (Curve | undefined)[],
+): Float64Array | undefined {
+  const all: number[] = [];
+  for (const [k, group] of groups.entries()) {
+    const curve = curves[k];
+    if (curve === undefined) return undefined;
+    for (const segment of group.segments) {
+      const estimated = alongside(curve, log, segment);
+      for (const [n, v] of estimated.entries()) all.push(v - log.speed[segment.from + n]!);
+    }
+  }
+  return all.every(Number.isFinite) ? Float64Array.from(all) : undefined;
+}
+
+/**
+ * How many times wider in variance the mean of the residuals is than if they were independent: 1 + 2 sum of the
+ * autocorrelations within segments, summed while they stand out of the noise (Bartlett's 2/sqrt(n)); never below 1.
+ */
+export function correlatedInTime(residuals: Float64Array, lengths: readonly number[]): number {
+  let square = 0;
+  for (const r of residuals) square += r * r;
+  if (!(square > 0)) return 1;
+  const longest = Math.max(...lengths);
+  let sum = 1;
+  for (let lag = 1; lag < longest / 2; lag++) {
+    let product = 0;
+    let pairs = 0;
+    let start = 0;
+    for (const length of lengths) {
+      for (let k = start; k + lag < start + length; k++) {
+        product += residuals[k]! * residuals[k + lag]!;
+        pairs += 1;
+      }
+      start += length;
+    }
+    const rho = product / pairs / (square / residuals.length);
+    if (pairs === 0 || rho < 2 / Math.sqrt(pairs)) break;
+    sum += 2 * rho;
+  }
+  return sum;
+}
+
+function correlationOf(covariance: Matrix): number[][] {
+  const n = covariance.rows;
+  const sd = Array.from({ length: n }, (_, i) => Math.sqrt(covariance.get(i, i)));
+  return sd.map((a, i) =>
+    sd.map((b, j) => (a > 0 && b > 0 ? covariance.get(i, j) / (a * b) : i === j ? 1 : 0)),
+  );
+}
+
+function cosines(jacobian: Matrix): number[][] {
+  const columns = Array.from({ length: jacobian.columns }, (_, i) => jacobian.getColumn(i));
+  const dot = (a: readonly number[], b: readonly number[]) => a.reduce((sum, x, k) => sum + x * b[k]!, 0);
+  return columns.map((a) =>
+    columns.map((b) => dot(a, b) / Math.max(Math.sqrt(dot(a, a) * dot(b, b)), Number.MIN_VALUE)),
+  );
+}

@@ -1,0 +1,99 @@
+/**
+ * What a log can tell and what it cannot, in words.
+ *
+ * In: a fit's factors with their covariance, what the file said. Out: the value or pair to leave out, with the reason. Rules:
+ * a value nothing in the log moves with; a pair that moves the log alike (correlation beyond MOST_ALIKE, or rank lost) and
+ * is not pinned all the same; a value the log knows no better than the file does.
+ */
+import type { FitId, FitValue } from './fit-values.ts';
+
+export interface FittedValue {
+  readonly id: FitId;
+  /** What stands in the file, times this. */
+  readonly factor: number;
+  /** One standard deviation of the factor as stated: the wider of the two below. */
+  readonly spread: number;
+  readonly spreadByCovariance: number;
+  /** Null with fewer than three runs to draw from. */
+  readonly spreadByResampling: number | null;
+  /** Interval of 90 % of the factor. */
+  readonly low: number;
+  readonly high: number;
+  readonly places: readonly {
+    readonly path: string;
+    readonly before: number;
+    readonly after: number;
+    readonly spread: number;
+  }[];
+  /** At the edge of what is plausible: why that may be; the value is then not to be trusted. */
+  readonly atBound: string | null;
+}
+
+export interface RefusedValue {
+  readonly ids: readonly FitId[];
+  readonly why: string;
+}
+
+/** Beyond this correlation the log tells the sum of two effects, not their parts. */
+export const MOST_ALIKE = 0.98;
+/** A pair that moves alike is kept where both are known to this share of their spread in the file. */
+const PINNED = 0.5;
+
+export function refusalOf(
+  values: readonly FitValue[],
+  spreads: readonly number[] | undefined,
+  correlation: readonly (readonly number[])[],
+  moves: readonly boolean[],
+): RefusedValue | undefined {
+  const still = values.findIndex((_, i) => !moves[i]);
+  if (still >= 0)
+    return {
+      ids: [values[still]!.id],
+      why: `nothing in this log moves with ${values[still]!.id}`,
+    };
+  const pair = mostAlike(correlation);
+  if (pair !== undefined && (spreads === undefined || pair.size > MOST_ALIKE)) {
+    const { i, j, signed } = pair;
+    const pinned = spreads !== undefined && [i, j].every((k) => spreads[k]! < PINNED * values[k]!.spread);
+    if (!pinned) {
+      const ids = [values[i]!.id, values[j]!.id];
+      return {
+        ids,
+        why: `${ids[0]} and ${ids[1]} move this log alike (correlation ${signed.toFixed(3)}): it cannot tell them apart. ${remedyFor(ids)}`,
+      };
+    }
+  }
+  if (spreads === undefined)
+    return { ids: values.map(({ id }) => id), why: 'the runs in this log are too few' };
+  const vague = spreads
+    .map((spread, i) => ({ i, ratio: spread / values[i]!.spread }))
+    .filter(({ ratio }) => ratio >= 1)
+    .sort((a, b) => b.ratio - a.ratio)[0];
+  return vague === undefined
+    ? undefined
+    : {
+        ids: [values[vague.i]!.id],
+        why: `the log knows ${values[vague.i]!.id} to ± ${(100 * spreads[vague.i]!).toFixed(0)} %, the file to ± ${(100 * values[vague.i]!.spread).toFixed(0)} % already. ${remedyFor([values[vague.i]!.id])}`,
+      };
+}
+
+function mostAlike(
+  correlation: readonly (readonly number[])[],
+): { i: number; j: number; size: number; signed: number } | undefined {
+  let best: { i: number; j: number; size: number; signed: number } | undefined;
+  for (let i = 0; i < correlation.length; i++)
+    for (let j = i + 1; j < correlation.length; j++) {
+      const signed = correlation[i]![j]!;
+      if (best === undefined || Math.abs(signed) > best.size) best = { i, j, size: Math.abs(signed), signed };
+    }
+  return best;
+}
+
+function remedyFor(ids: readonly FitId[]): string {
+  if (ids.includes('brake balance')) return 'Fit one of them and hold the other: --fit grip.';
+  if (ids.includes('drag area') || ids.includes('rolling resistance'))
+    return 'Roll out from high speed down to walking pace, several times and both ways.';
+  if (ids.includes('power')) return 'Pull at full throttle through more of the gears.';
+  if (ids.includes('grip')) return 'Stop at the limit several times.';
+  return 'Log more of the runs that show it.';
+}

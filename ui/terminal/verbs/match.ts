@@ -1,0 +1,314 @@
+/** `match`: a log against the estimate: the raw gap, what the log can tell, the laps; values taken over on request. */
+import { readFileSync, statSync, writeFileSync } from 'node:fs';
+import { basename } from 'node:path';
+import type { FitId, FittedValue, MatchResult, Project } from '../../../sim/index.ts';
+import {
+  editsFor,
+  FIT_IDS,
+  isBlocking,
+  matchLog,
+  perform,
+  readProjectValue,
+  withEdits,
+} from '../../../sim/index.ts';
+import { type ColumnChoices, LOG_ROLES, type LogRole } from '../../log-files/log-columns.ts';
+import { type LogRead, readLog } from '../../log-files/read-log.ts';
+import { MAX_BYTES } from '../../web/exchange/track-files/course-file.ts';
+import { dayOf, kartsOf, surfacesOf, tracksOf } from '../choices.ts';
+import { refuse, tell } from '../finish.ts';
+import type { Options, Words } from '../options.ts';
+import { asCsv, below, fill, plainArrays } from '../output/machine.ts';
+import { table } from '../output/table.ts';
+import { textPlot } from '../output/text-plot.ts';
+import { loadProject, loadRaw } from '../project-files.ts';
+import type { Shown } from '../shown-units.ts';
+import { shownUnits } from '../shown-units.ts';
+import type { Terminal } from '../terminal.ts';
+import { CommandLineError, EXIT } from '../terminal.ts';
+import { wholeOption } from './unknowns.ts';
+
+export async function matchVerb({ files, options }: Words, terminal: Terminal): Promise<number> {
+  const logs = files.filter((name) => !/\.json$/i.test(name));
+  const [logName] = logs;
+  if (logName === undefined || logs.length > 1)
+    throw new CommandLineError(
+      'match takes one log (CSV, TSV, text or GPX), and project files ending in .json',
+    );
+  const projectFiles = files.filter((name) => name !== logName);
+  const { project, problems, notes } = loadProject(projectFiles, options.set ?? []);
+  if (project === undefined || isBlocking(problems)) return refuse(problems, options, terminal);
+  const karts = kartsOf(project, options.kart);
+  if (karts.length !== 1) throw new CommandLineError('match takes one kart');
+  const [surface, ...more] = surfacesOf(project, karts, options.surface);
+  if (more.length > 0) throw new CommandLineError('match takes one surface');
+  const day = dayOf(project, options.day);
+  const track = options.track === undefined ? undefined : tracksOf(project, options.track)[0];
+  const fit = fitOption(options.fit);
+  const seed = wholeOption(options.seed, '--seed', 0, 2 ** 31) ?? 1;
+  const read = readLog(basename(logName), textOf(logName), columnsOption(options.columns));
+  if (read.log === undefined) return refuse(read.problems, options, terminal);
+  let runs = 0;
+  const result = await matchLog(
+    project,
+    notes,
+    read.log,
+    {
+      kart: karts[0]!,
+      day,
+      surface: surface!,
+      seed,
+      ...(track === undefined ? {} : { track }),
+      ...(fit === undefined ? {} : { fit }),
+    },
+    async (changed, requests) => {
+      const answers = requests.map((request) => {
+        if (terminal.signal.aborted) return undefined;
+        runs += 1;
+        return perform(changed, request);
+      });
+      if (terminal.interactive) terminal.err(`\r${runs} runs`);
+      // A turn of the loop, so that Ctrl-C is heard.
+      await new Promise((resolve) => setImmediate(resolve));
+      return answers;
+    },
+  );
+  if (terminal.interactive) terminal.err('\r\u001b[K');
+  const accepted = acceptedOf(result, options.accept);
+  if (options.write !== undefined) write(projectFiles, options, accepted, basename(logName), terminal);
+  else if (options.accept !== undefined)
+    throw new CommandLineError('--accept needs --write FILE: the file read is left as it is');
+  return print({ result, read, project, runs, stopped: terminal.signal.aborted }, options, terminal);
+}
+
+interface Printed {
+  readonly result: MatchResult;
+  readonly read: LogRead;
+  readonly project: Project;
+  readonly runs: number;
+  readonly stopped: boolean;
+}
+
+function print(all: Printed, options: Options, terminal: Terminal): number {
+  const { result, read, project, runs, stopped } = all;
+  const failed = stopped || result.segments.length === 0;
+  if (options.json === true) {
+    const { problems, ...rest } = result;
+    const object = {
+      status: failed ? 'failed' : 'done',
+      problems,
+      result: { ...rest, columns: read.columns, remarks: read.remarks },
+      diagnostics: { runs, rows: read.log?.time.length ?? 0 },
+    };
+    terminal.out(`${JSON.stringify(object, plainArrays, 1)}\n`);
+  } else if (options.csv === true)
+    terminal.out(
+      asCsv(
+        below(
+          result.segments.map((s, k) => ({
+            segment: fill(String(k + 1), s.time.length),
+            kind: fill(s.kind, s.time.length),
+            'time [s]': s.time,
+            'logged [m/s]': s.speed,
+            'as in the file [m/s]': s.before.length > 0 ? s.before : fill('', s.time.length),
+            'fitted [m/s]': s.after.length > 0 ? s.after : fill('', s.time.length),
+          })),
+        ),
+      ),
+    );
+  else
+    terminal.out(
+      textFor(result, read, shownUnits(project), options.plot === true ? terminal.wide : undefined),
+    );
+  tell(result.problems, terminal);
+  return failed ? EXIT.numbers : EXIT.done;
+}
+
+function textFor(result: MatchResult, read: LogRead, show: Shown, plot: number | undefined): string {
+  const speed = (v: number) => show.value(v, 'speed', 0);
+  const parts = [
+    `${read.remarks.join('\n')}\n`,
+    `${sentence(result, show)}\n`,
+    table(
+      ['found in the log', 'at', 'speeds', 'logged', 'as in the file', 'gap', 'fitted'],
+      result.segments.map((s) => [
+        `${s.kind}${s.gear === undefined ? '' : `, gear ${s.gear}`}`,
+        `${s.start.toFixed(0)} s`,
+        `${speed(s.fromSpeed)} to ${speed(s.toSpeed)}`,
+        `${s.logged.toFixed(2)} s`,
+        s.estimated === null ? '-' : `${s.estimated.toFixed(2)} s`,
+        s.estimated === null ? '-' : `${signed(100 * (s.estimated / s.logged - 1))} %`,
+        s.fitted === null ? '-' : `${s.fitted.toFixed(2)} s`,
+      ]),
+    ),
+  ];
+  if (result.values.length > 0)
+    parts.push(
+      table(
+        ['the log says', 'times the file', 'nine in ten', 'by the runs', 'place', 'in the file', 'now'],
+        result.values.flatMap((v) =>
+          v.places.map((place, k) => [
+            k === 0 ? v.id : '',
+            k === 0 ? v.factor.toFixed(3) : '',
+            k === 0 ? `${v.low.toFixed(3)} to ${v.high.toFixed(3)}` : '',
+            k === 0 ? (v.spreadByResampling === null ? '-' : `± ${v.spreadByResampling.toFixed(3)}`) : '',
+            place.path,
+            tidy(place.before),
+            `${tidy(place.after)} ± ${place.spread.toPrecision(2)}`,
+          ]),
+        ),
+      ),
+    );
+  for (const { ids, why } of result.refused)
+    parts.push(`Not fitted: ${ids.join(' and ')} - ${why}`.concat('\n'));
+  if (result.laps !== null) parts.push(lapsText(result.laps));
+  if (plot !== undefined)
+    parts.push(
+      textPlot(
+        'Logged less estimated speed, as in the file and fitted',
+        's',
+        show.unit('speed'),
+        [['as in the file', 'before'] as const, ['fitted', 'after'] as const].map(([label, key]) => ({
+          label,
+          x: result.segments.flatMap((s) => Array.from(s.time)),
+          y: result.segments.flatMap((s) =>
+            Array.from(s.time, (_, i) =>
+              show.number((s.speed[i] ?? 0) - (s[key][i] ?? s.speed[i] ?? 0), 'speed'),
+            ),
+          ),
+        })),
+        plot,
+      ),
+    );
+  parts.push(
+    'The values hold for the mass, the air and the level ground in the file. Coast and pull both ways on a calm day.\nNothing has been changed; take values over with --accept and --write.\n',
+  );
+  return parts.join('\n');
+}
+
+function sentence({ gapBefore, gapAfter, values }: MatchResult, show: Shown): string {
+  if (gapBefore === null || gapAfter === null) return 'The log shows nothing that can be compared.';
+  const gap = (x: number) => show.value(x, 'speed', 1);
+  return values.length === 0
+    ? `Logged and estimated speeds lie ${gap(gapBefore)} apart; the log is not enough to say why.`
+    : `Logged and estimated speeds lie ${gap(gapBefore)} apart as the file has it, ${gap(gapAfter)} with ${values.map(({ id }) => id).join(', ')} fitted.`;
+}
+
+function lapsText(laps: NonNullable<MatchResult['laps']>): string {
+  const s = (x: number | null) => (x === null ? '-' : `${x.toFixed(2)} s`);
+  const lines = [
+    `Laps of ${laps.track}: logged ${laps.logged.map((t) => t.toFixed(2)).join(', ')} s; estimated ${s(laps.estimated)} as in the file, ${s(laps.fitted)} with the fitted values.`,
+  ];
+  if (laps.driver !== null)
+    lines.push(
+      `The driver then uses ${(100 * laps.driver.after).toFixed(1)} ± ${(100 * laps.driver.spread).toFixed(1)} % of the grip (in the file ${(100 * laps.driver.before).toFixed(0)} %).${laps.driver.atBound === null ? '' : ` That is the limit: ${laps.driver.atBound}.`}`,
+    );
+  if (laps.heldOut !== null)
+    lines.push(
+      `The last lap was held out: expected ${s(laps.heldOut.expected)} ± ${laps.heldOut.spread.toFixed(2)}, logged ${s(laps.heldOut.logged)}.`,
+    );
+  return `${lines.join('\n')}\n`;
+}
+
+function acceptedOf(result: MatchResult, word: string | undefined): readonly (FittedValue | DriverValue)[] {
+  if (word === undefined) return [];
+  const driver: DriverValue[] =
+    result.laps?.driver === null || result.laps?.driver === undefined
+      ? []
+      : [{ id: 'driver', places: [result.laps.driver] }];
+  const all = [...result.values, ...driver];
+  if (word === 'all') return all.filter((v) => !('atBound' in v) || v.atBound === null);
+  return word.split(',').map((name) => {
+    const found = all.find(({ id }) => id === name.trim());
+    if (found === undefined)
+      throw new CommandLineError(
+        `'${name.trim()}' was not fitted; fitted: ${all.map(({ id }) => id).join(', ') || 'nothing'}`,
+      );
+    return found;
+  });
+}
+
+interface DriverValue {
+  readonly id: 'driver';
+  readonly places: FittedValue['places'];
+}
+
+function write(
+  projectFiles: readonly string[],
+  options: Options,
+  accepted: readonly (FittedValue | DriverValue)[],
+  log: string,
+  terminal: Terminal,
+): void {
+  if (accepted.length === 0)
+    throw new CommandLineError('--write needs --accept: all, or the names of fitted values');
+  const raw = loadRaw(projectFiles, options.set ?? []);
+  const date = options.date ?? new Date().toISOString().slice(0, 10);
+  if (!/^\d{4}-\d{2}-\d{2}$/.test(date))
+    throw new CommandLineError(`--date is written 2026-05-17, not '${date}'`);
+  const changed = withEdits(raw, editsFor(raw, accepted, { date, log }), 'after');
+  const { problems } = readProjectValue(changed);
+  if (isBlocking(problems))
+    throw new CommandLineError(`the changed file would not be valid: ${problems[0]?.message ?? ''}`);
+  try {
+    writeFileSync(options.write!, `${JSON.stringify(changed, null, 2)}\n`, { flag: 'wx' });
+  } catch (error) {
+    const exists = (error as NodeJS.ErrnoException).code === 'EEXIST';
+    throw new CommandLineError(
+      exists
+        ? `${options.write} is there already: name another file`
+        : `cannot write ${options.write}: ${error}`,
+    );
+  }
+  terminal.err(`wrote ${options.write}: ${accepted.map(({ id }) => id).join(', ')} taken over\n`);
+}
+
+function fitOption(word: string | undefined): FitId[] | undefined {
+  return word?.split(',').map((name) => {
+    const found = FIT_IDS.find((id) => id === name.trim());
+    if (found === undefined)
+      throw new CommandLineError(`--fit takes ${FIT_IDS.join(', ')}; not '${name.trim()}'`);
+    return found;
+  });
+}
+
+/** `time=Stamp:ms,speed=Vel:km/h` */
+function columnsOption(word: string | undefined): ColumnChoices {
+  const choices: { [R in LogRole]?: { column?: string; unit?: string } } = {};
+  for (const part of word?.split(',') ?? []) {
+    const [role, rest = ''] = part.split('=', 2) as [string, string?];
+    const found = LOG_ROLES.find((r) => r === role.trim());
+    if (found === undefined || rest === '')
+      throw new CommandLineError(
+        `--columns is written "speed=HEADER:UNIT,time=HEADER"; roles are ${LOG_ROLES.join(', ')}`,
+      );
+    const at = rest.lastIndexOf(':');
+    const column = (at < 0 ? rest : rest.slice(0, at)).trim();
+    choices[found] = {
+      ...(column === '' ? {} : { column }),
+      ...(at < 0 ? {} : { unit: rest.slice(at + 1).trim() }),
+    };
+  }
+  return choices;
+}
+
+function textOf(name: string): string {
+  try {
+    if (statSync(name).size > MAX_BYTES)
+      throw new CommandLineError(
+        `${name} is larger than ${MAX_BYTES / 1e6} MB: cut out the runs that matter`,
+      );
+    return readFileSync(name, 'utf8');
+  } catch (error) {
+    if (error instanceof CommandLineError) throw error;
+    const missing = (error as NodeJS.ErrnoException).code === 'ENOENT';
+    throw new CommandLineError(missing ? `${name} does not exist` : `${name} cannot be read: ${error}`);
+  }
+}
+
+function signed(x: number): string {
+  return `${x > 0 ? '+' : ''}${x.toFixed(0)}`;
+}
+
+function tidy(x: number): string {
+  return String(Number(x.toPrecision(4)));
+}
