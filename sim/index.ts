@@ -83,7 +83,7 @@ export { createPerformer, figuresOf, perform } from './run/perform.ts';
 export type { GearSummary, ThrustOptions, ThrustResult } from './run/thrust.ts';
 export type { BalanceOn, BalanceOptions, BalanceResult, BothGrounds } from './study/balance/balance.ts';
 export { planBalance } from './study/balance/balance.ts';
-export type { ShareStop, ShareWindow } from './study/balance/share-curve.ts';
+export type { ShareBand, ShareStop } from './study/balance/share-curve.ts';
 export type { Verdict } from './study/donors/decided.ts';
 export { probabilityBelowZero, verdictOn } from './study/donors/decided.ts';
 export type {
@@ -99,6 +99,17 @@ export type { TimeDifference } from './study/donors/time-difference.ts';
 export type { Effect, FirstOrder, Probe } from './study/first-order.ts';
 export { firstOrder, firstOrderDifference, probesOf } from './study/first-order.ts';
 export { inputsInUse, isCourse, isInUse, pathsInUse } from './study/inputs-in-use.ts';
+export type { AcceptedFrom, AcceptedPlace, RawEdit } from './study/match/accept.ts';
+export { editsFor, withEdits } from './study/match/accept.ts';
+export type { Ask } from './study/match/ask.ts';
+export type { DriveLog } from './study/match/drive-log.ts';
+export type { FitId } from './study/match/fit-values.ts';
+export { FIT_IDS } from './study/match/fit-values.ts';
+export type { LapMatch } from './study/match/lap-match.ts';
+export type { MatchedSegment, MatchOptions, MatchResult } from './study/match/match.ts';
+export { matchLog } from './study/match/match.ts';
+export type { FittedValue, RefusedValue } from './study/match/refusals.ts';
+export type { SegmentKind } from './study/match/segments.ts';
 export type {
   DonorHere,
   GripHere,
@@ -121,17 +132,6 @@ export type {
   TyreAsTeeth,
 } from './study/teeth/teeth.ts';
 export { CLOCK_NOISE, planTeeth } from './study/teeth/teeth.ts';
-export type { AcceptedFrom, AcceptedPlace, RawEdit } from './study/match/accept.ts';
-export { editsFor, withEdits } from './study/match/accept.ts';
-export type { Ask } from './study/match/ask.ts';
-export type { DriveLog } from './study/match/drive-log.ts';
-export type { FitId } from './study/match/fit-values.ts';
-export { FIT_IDS } from './study/match/fit-values.ts';
-export type { LapMatch } from './study/match/lap-match.ts';
-export type { MatchedSegment, MatchOptions, MatchResult } from './study/match/match.ts';
-export { matchLog } from './study/match/match.ts';
-export type { FittedValue, RefusedValue } from './study/match/refusals.ts';
-export type { SegmentKind } from './study/match/segments.ts';
 export type { SweepAnswers } from './study/unknowns/answers.ts';
 export type {
   Decision,

@@ -3,7 +3,7 @@
  *
  * In: project, kart, day, two grounds, tracks, the reader's notes. Out: a study in two rounds - stops just under the first
  * lock, ideal stops, laps and braking in a bend; then stops with the pedal held and finer stops round the best. Its result:
- * per ground and clutch or gear the best share, its window and lock order; the share that serves both grounds; the knob.
+ * per ground and clutch or gear the best share, its band and lock order; the share that serves both grounds; the knob.
  */
 
 import { gearFor } from '../../compile/drivetrain.ts';
@@ -20,8 +20,8 @@ import { inputsInUse } from '../inputs-in-use.ts';
 import type { Answers, Planned, Series, SeriesWanted } from '../study.ts';
 import { figure, figuresAt, STUDY_LAP_SPACING, seriesOf } from '../study.ts';
 import { barShareFor } from './knob.ts';
-import type { ShareStop, ShareWindow } from './share-curve.ts';
-import { distanceAt, frontFirstFrom, shareServing, windowOf } from './share-curve.ts';
+import type { ShareBand, ShareStop } from './share-curve.ts';
+import { bandOf, distanceAt, frontFirstFrom, shareServing } from './share-curve.ts';
 
 export interface BalanceOptions {
   readonly kart: string;
@@ -34,7 +34,7 @@ export interface BalanceOptions {
   /** Tracks to drive at each share; none where empty */
   readonly tracks: readonly string[];
   /** Share of the distance that counts as no loss; WINDOW where absent */
-  readonly window?: number;
+  readonly within?: number;
   /** Side acceleration in the bend, of the greatest; LATERAL where absent */
   readonly lateralShare?: number;
   /** Held pedal: braking force against what the ground carries at best; HELD where absent */
@@ -67,7 +67,7 @@ export interface BalanceOn {
   readonly heldForce: number | null;
   /** Both axles at their limit throughout, m: no fixed balance is shorter */
   readonly ideal: number | null;
-  readonly window: ShareWindow | null;
+  readonly band: ShareBand | null;
   /** From this share on the front is first to lock */
   readonly frontFirstFrom: number;
   /** Front share the textbook gives at the rate of the ideal stop, clutch in, no drag */
@@ -148,7 +148,7 @@ export function planBalance(project: Project, options: BalanceOptions): Planned<
     };
   if (!(fromSpeed > 0))
     return { problems: [problem('speeds', 'options', 'a stop needs a speed to begin at', {})] };
-  const within = options.window ?? WINDOW;
+  const within = options.within ?? WINDOW;
   const path = `brakes.${spec.brakes}.frontShare`;
   const driverGear = options.gear ?? gearFor(kart.drivetrain, fromSpeed) + 1;
   const braking = gears.flatMap((gear, i) =>
@@ -220,7 +220,7 @@ export function planBalance(project: Project, options: BalanceOptions): Planned<
       const clutchIn = ways.findIndex((other) => other.surface === way.surface && other.gear === null);
       const ideal = idealOf(answers, clutchIn);
       const force = ideal === undefined ? null : (options.held ?? HELD) * kart.mass * ideal.meanDeceleration;
-      const best = windowOf(coarse(answers, w), within)?.best;
+      const best = bandOf(coarse(answers, w), within)?.best;
       const fine =
         best === undefined ? [] : FINE.map((by) => best + by).filter((share) => share >= 0 && share <= 1);
       return { way, force, fine };
@@ -247,7 +247,7 @@ export function planBalance(project: Project, options: BalanceOptions): Planned<
       const part = second?.parts[w];
       const fine = second === undefined ? [] : stopsOf(answers, second.series[2 * w + 1]!, part!.fine, 0);
       const threshold = [...coarse(answers, w), ...fine].toSorted((a, b) => a.frontShare - b.frontShare);
-      const window = windowOf(threshold, within);
+      const band = bandOf(threshold, within);
       const ideal = idealOf(answers, w);
       const now = stopOf(figuresAt(answers, thresholdSeries(w), 0), kart.brakes.frontShare);
       const { envelope } = kart;
@@ -258,7 +258,7 @@ export function planBalance(project: Project, options: BalanceOptions): Planned<
           second === undefined || !isDriven(way) ? [] : stopsOf(answers, second.series[2 * w]!, SHARES, 0),
         heldForce: part?.force ?? null,
         ideal: ideal?.distance ?? null,
-        window,
+        band,
         frontFirstFrom: frontFirstFrom(threshold),
         textbook:
           ideal === undefined
@@ -267,7 +267,7 @@ export function planBalance(project: Project, options: BalanceOptions): Planned<
               ((ideal.meanDeceleration / envelope.gravity) * envelope.cgHeight) / envelope.wheelbase,
         now: now === undefined ? null : { distance: now.distance, first: firstOf(now) },
         spread: spreadOf(answers, w),
-        bar: window === null ? null : barFor(window.best),
+        bar: band === null ? null : barFor(band.best),
       };
     });
     const bothOf = (list: readonly BalanceOn[]): BothGrounds | null => {
@@ -363,9 +363,9 @@ function firstOf({ useFront, useRear }: ShareStop): 'front' | 'rear' | 'both' {
 /** The least share at which the front locks first everywhere, and what it loses on each. */
 function stableOf(list: readonly BalanceOn[], barFor: (share: number) => number | null): BothGrounds | null {
   const frontShare = Math.max(...list.map((o) => o.frontFirstFrom));
-  const losses = list.map(({ surface, gear, threshold, window }) => {
+  const losses = list.map(({ surface, gear, threshold, band }) => {
     const distance = distanceAt(threshold, frontShare);
-    return { surface, gear, loss: distance === null || window === null ? null : distance - window.distance };
+    return { surface, gear, loss: distance === null || band === null ? null : distance - band.distance };
   });
   if (!(frontShare < 1) || losses.some(({ loss }) => loss === null)) return null;
   return {

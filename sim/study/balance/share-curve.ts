@@ -1,7 +1,7 @@
 /**
- * Stopping distance over the front share: the best share, the window round it, and which axle is first to lock.
+ * Stopping distance over the front share: the best share, the band round it, and which axle is first to lock.
  *
- * In: stops at rising front shares. Out: best, window within so much of it, the share from which the front locks first.
+ * In: stops at rising front shares. Out: best, band within so much of it, the share from which the front locks first.
  * Between two stops the curve is taken as straight. Knows nothing of how the stops were made.
  */
 
@@ -17,7 +17,7 @@ export interface ShareStop {
   readonly rearLockedFor: number;
 }
 
-export interface ShareWindow {
+export interface ShareBand {
   readonly best: number;
   readonly distance: number;
   /** Shares between which no more than `within` is lost */
@@ -26,7 +26,7 @@ export interface ShareWindow {
 }
 
 /** Null where no stop is there. */
-export function windowOf(stops: readonly ShareStop[], within: number): ShareWindow | null {
+export function bandOf(stops: readonly ShareStop[], within: number): ShareBand | null {
   const known = stops.flatMap((s) =>
     s.distance === null ? [] : [{ share: s.frontShare, distance: s.distance }],
   );
@@ -81,7 +81,7 @@ export function distanceAt(stops: readonly ShareStop[], share: number): number |
 export function shareServing(
   curves: readonly (readonly ShareStop[])[],
 ): { readonly frontShare: number; readonly losses: readonly number[] } | null {
-  const best = curves.map((stops) => windowOf(stops, 0)?.distance ?? null);
+  const best = curves.map((stops) => bandOf(stops, 0)?.distance ?? null);
   if (curves.length === 0 || best.includes(null)) return null;
   const shares = [...new Set(curves.flatMap((stops) => stops.map((s) => s.frontShare)))].sort(
     (a, b) => a - b,

@@ -3,12 +3,7 @@ import { describe, expect, it } from 'vitest';
 import type { BalanceOptions, BalanceResult } from '../../../sim/index.ts';
 import { createPerformer, perform, performStudy, planBalance, readProjectValue } from '../../../sim/index.ts';
 import { barShareFor } from '../../../sim/study/balance/knob.ts';
-import {
-  distanceAt,
-  frontFirstFrom,
-  shareServing,
-  windowOf,
-} from '../../../sim/study/balance/share-curve.ts';
+import { bandOf, distanceAt, frontFirstFrom, shareServing } from '../../../sim/study/balance/share-curve.ts';
 import { demoInput } from '../../../ui/demo/demo-project.ts';
 import type { Raw } from '../demo-project.ts';
 
@@ -61,12 +56,12 @@ describe('balance', () => {
   it('is that of the textbook where the textbook holds', () => {
     const bare = balance({}, plain);
     for (const surface of ['loose-clay', 'asphalt']) {
-      const { window, textbook, ideal, frontFirstFrom: from } = on(surface, null, bare);
-      expect(Math.abs(window!.best - textbook!)).toBeLessThanOrEqual(HALF_STEP);
+      const { band, textbook, ideal, frontFirstFrom: from } = on(surface, null, bare);
+      expect(Math.abs(band!.best - textbook!)).toBeLessThanOrEqual(HALF_STEP);
       expect(Math.abs(from - textbook!)).toBeLessThanOrEqual(HALF_STEP);
       // The best of the shares tried lies half a step off at most: a distance in proportion.
-      expect(window!.distance).toBeGreaterThanOrEqual(ideal!);
-      expect(window!.distance / ideal!).toBeLessThan(1 + 2 * HALF_STEP);
+      expect(band!.distance).toBeGreaterThanOrEqual(ideal!);
+      expect(band!.distance / ideal!).toBeLessThan(1 + 2 * HALF_STEP);
     }
   });
 
@@ -76,7 +71,7 @@ describe('balance', () => {
       raw.chassis.heron.aero = { dragArea: 1.2, height: raw.chassis.heron.cg.height };
     };
     const project = projectWith(windy);
-    const { window } = on('asphalt', null, balance({ fromSpeed: 30 }, windy));
+    const { band } = on('asphalt', null, balance({ fromSpeed: 30 }, windy));
     const curve = (rate: number) =>
       perform(project, {
         verb: 'balance-curve',
@@ -88,8 +83,8 @@ describe('balance', () => {
     const friction = 0.8;
     const sheet = perform(project, { verb: 'sheet', kart: KART, day: 'mild' }).result!;
     const drag = (0.5 * sheet.airDensity * 1.2 * 30 ** 2) / (sheet.mass * 9.80665);
-    expect(window!.best).toBeGreaterThan(curve(friction) - HALF_STEP);
-    expect(window!.best).toBeLessThan(curve(friction + drag) + HALF_STEP);
+    expect(band!.best).toBeGreaterThan(curve(friction) - HALF_STEP);
+    expect(band!.best).toBeLessThan(curve(friction + drag) + HALF_STEP);
   });
 
   it('is the stop of a file with that share written into it', () => {
@@ -117,7 +112,7 @@ describe('balance', () => {
       expect(gears.length).toBeGreaterThan(2);
       const clutchIn = on(surface, null, light);
       for (const o of gears) {
-        expect(o.window!.best).toBeGreaterThanOrEqual(clutchIn.window!.best);
+        expect(o.band!.best).toBeGreaterThanOrEqual(clutchIn.band!.best);
         expect(o.frontFirstFrom).toBeGreaterThan(clutchIn.frontFirstFrom);
       }
       const firsts = gears.map((o) => o.frontFirstFrom);
@@ -135,27 +130,27 @@ describe('balance', () => {
     expect(same.frontFirstFrom).toBeLessThan(on('asphalt', null, heavy).frontFirstFrom);
   });
 
-  it('no share beats the ideal stop; the window holds what it promises', () => {
+  it('no share beats the ideal stop; the band holds what it promises', () => {
     for (const o of r.on) {
-      const { window, ideal, threshold } = o;
+      const { band, ideal, threshold } = o;
       // Integrated at 1e-9 over some hundred steps.
-      expect(window!.distance).toBeGreaterThanOrEqual(ideal! * (1 - 1e-7));
+      expect(band!.distance).toBeGreaterThanOrEqual(ideal! * (1 - 1e-7));
       for (const s of threshold)
-        if (s.frontShare >= window!.from && s.frontShare <= window!.to)
-          expect(s.distance!).toBeLessThanOrEqual(window!.distance * (1.02 + 1e-12));
+        if (s.frontShare >= band!.from && s.frontShare <= band!.to)
+          expect(s.distance!).toBeLessThanOrEqual(band!.distance * (1.02 + 1e-12));
     }
   });
 
   it('the setting for both lies between the best of each, and costs no more than any other', () => {
     const [loose, hard] = [on('loose-clay', null), on('asphalt', null)];
     const { frontShare, losses } = r.clutchIn!;
-    const ends = [loose.window!.best, hard.window!.best].sort();
+    const ends = [loose.band!.best, hard.band!.best].sort();
     expect(frontShare).toBeGreaterThanOrEqual(ends[0]!);
     expect(frontShare).toBeLessThanOrEqual(ends[1]!);
-    const worst = Math.max(losses[0]!.loss / loose.window!.distance, losses[1]!.loss / hard.window!.distance);
+    const worst = Math.max(losses[0]!.loss / loose.band!.distance, losses[1]!.loss / hard.band!.distance);
     for (const s of hard.threshold) {
       const there = distanceAt(loose.threshold, s.frontShare)!;
-      const other = Math.max(there / loose.window!.distance - 1, s.distance! / hard.window!.distance - 1);
+      const other = Math.max(there / loose.band!.distance - 1, s.distance! / hard.band!.distance - 1);
       expect(other).toBeGreaterThanOrEqual(worst - 1e-12);
     }
   });
@@ -194,7 +189,7 @@ describe('balance', () => {
 
   it('the knob: bar positions give the shares they stand for', () => {
     const project = projectWith(() => undefined);
-    const { best } = on('asphalt', null).window!;
+    const { best } = on('asphalt', null).band!;
     const radius = { front: 1.455 / (2 * Math.PI), rear: 1.53 / (2 * Math.PI) };
     expect(barShareFor(project.brakes['bar']!, radius, best)).toBeCloseTo(on('asphalt', null).bar!, 9);
     const set = projectWith((raw) => {
@@ -230,10 +225,10 @@ describe('curves over the share', () => {
   /** Metres over the share: 10 at 50 %, one more each 10 %. */
   const vee = [0.3, 0.4, 0.5, 0.6, 0.7].map((s) => stop(s, 10 + 10 * Math.abs(s - 0.5), s - 0.45));
 
-  it('window, order of locking and distances between stops, on a curve drawn by hand', () => {
-    expect(windowOf(vee, 0.05)).toMatchObject({ best: 0.5, distance: 10 });
-    expect(windowOf(vee, 0.05)!.from).toBeCloseTo(0.45, 12);
-    expect(windowOf(vee, 0.05)!.to).toBeCloseTo(0.55, 12);
+  it('band, order of locking and distances between stops, on a curve drawn by hand', () => {
+    expect(bandOf(vee, 0.05)).toMatchObject({ best: 0.5, distance: 10 });
+    expect(bandOf(vee, 0.05)!.from).toBeCloseTo(0.45, 12);
+    expect(bandOf(vee, 0.05)!.to).toBeCloseTo(0.55, 12);
     expect(frontFirstFrom(vee)).toBeCloseTo(0.45, 12);
     expect(distanceAt(vee, 0.55)).toBeCloseTo(10.5, 12);
     expect(distanceAt(vee, 0.8)).toBeNull();

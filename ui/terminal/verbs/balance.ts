@@ -39,7 +39,7 @@ export async function balanceVerb({ files, options }: Words, terminal: Terminal)
     tracks: tracks === undefined ? [] : tracksOf(project, tracks),
     notes,
     ...(gear === undefined ? {} : { gear }),
-    ...(within === undefined ? {} : { window: within }),
+    ...(within === undefined ? {} : { within }),
   });
   const show = shownUnits(project);
   return answerStudy(
@@ -148,10 +148,10 @@ function waysTable(r: BalanceResult, show: Shown) {
     rows: r.on.map((o) => [
       o.surface,
       `${wayOf(o.gear)}${o.gear === r.driverGear ? ' *' : ''}`,
-      o.window === null ? '-' : percent(o.window.best),
+      o.band === null ? '-' : percent(o.band.best),
       o.bar === null ? '-' : percent(o.bar),
-      o.window === null ? '-' : `${percent(o.window.from)} to ${percent(o.window.to)}`,
-      show.value(o.window?.distance, 'length', 1),
+      o.band === null ? '-' : `${percent(o.band.from)} to ${percent(o.band.to)}`,
+      show.value(o.band?.distance, 'length', 1),
       show.value(o.ideal, 'length', 1),
       o.textbook === null ? '-' : percent(o.textbook),
       o.frontFirstFrom >= 1 ? 'never' : percent(o.frontFirstFrom),

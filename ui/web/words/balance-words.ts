@@ -47,11 +47,11 @@ export function balanceTable(found: BalanceResult, project: Project): PlotTable 
     rows: found.on.map((on) => [
       project.surfaces[on.surface]?.name ?? on.surface,
       engineWords(on),
-      on.window === null ? '' : percent(on.window.best),
+      on.band === null ? '' : percent(on.band.best),
       on.bar === null ? '' : percent(on.bar),
-      on.window === null ? 'cannot' : stopMetres(on.window.distance),
-      on.window === null ? '' : percent(on.window.from),
-      on.window === null ? '' : percent(on.window.to),
+      on.band === null ? 'cannot' : stopMetres(on.band.distance),
+      on.band === null ? '' : percent(on.band.from),
+      on.band === null ? '' : percent(on.band.to),
       on.frontFirstFrom >= 1 ? 'never' : percent(on.frontFirstFrom),
       on.now?.distance == null
         ? ''
