@@ -133,7 +133,9 @@ export function planDonors(project: Project, options: DonorsOptions): Planned<Do
   const donors = [reference, ...options.donors.filter((d) => d !== reference)];
   const hand = sprocketsAtHand(project, id, stock);
   const front = spec.sprockets?.front ?? hand.front[0]?.teeth ?? 14;
-  const ratios = anyRatios(hand.pairs.map((p) => p.ratio));
+  // A kart with a final ratio and no chain goes on without one where no sprockets are listed either.
+  const chainless = hand.pairs.length === 0 && spec.finalRatio !== undefined;
+  const ratios = anyRatios(chainless ? [spec.finalRatio!] : hand.pairs.map((p) => p.ratio));
   const places = donors.flatMap((donor) =>
     tracks.map((track): Place => ({ donor, track, changes: withDonor(project, id, donor) })),
   );
@@ -146,7 +148,10 @@ export function planDonors(project: Project, options: DonorsOptions): Planned<Do
       spacing: STUDY_LAP_SPACING,
       changes,
     }) as const satisfies RunRequest;
-  const atRatio = (ratio: number) => fitting(id, { front, rear: front * ratio });
+  const atRatio = (ratio: number): InputChange =>
+    chainless
+      ? { path: `karts.${id}.finalRatio`, value: ratio }
+      : fitting(id, { front, rear: front * ratio });
 
   const round1 = seriesOf(
     places.flatMap((place): SeriesWanted[] => [

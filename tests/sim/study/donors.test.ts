@@ -115,6 +115,20 @@ describe('donors', () => {
     expect(cheap.comparisons[0]!.secondsPerMoney).toBeNull();
   });
 
+  it('a kart without a chain is given the best ratio there could be', () => {
+    const shaft = donors({ whatIfs: false, notes: [] }, (raw) => {
+      raw.sprockets = { front: [], rear: [] };
+      delete raw.karts[KART].sprockets;
+      raw.karts[KART].finalRatio = 2.8;
+    });
+    for (const { tracks } of shaft.donors) {
+      expect(tracks[0]!.pair).toBeNull();
+      expect(tracks[0]!.idealRatio).toBeGreaterThan(0);
+      // The first round looks at steps of 6 %; the second between them.
+      expect(tracks[0]!.lostToSprockets).toBeLessThan(0.02);
+    }
+  });
+
   it('names what is not there', () => {
     const { project } = readProjectValue(demoInput());
     const { study, problems } = planDonors(project!, { ...OPTIONS, donors: ['steam'], tracks: ['nowhere'] });
