@@ -58,6 +58,7 @@ export const SLOTS_OF: Readonly<Record<View, readonly Slot[]>> = {
   teeth: [],
   engine: [],
   unknowns: [],
+  match: [],
   rules: [],
   kart: ['sheet', 'top'],
   track: ['lap'],

@@ -8,7 +8,7 @@
 /** Each a question a builder asks, answered on one view. */
 export const QUESTIONS = ['how-quick', 'off-the-line', 'stop', 'slide-or-tip', 'shift'] as const;
 /** Many runs make their answer: worked out when looked at, with a count. */
-export const STUDIES = ['teeth', 'engine', 'unknowns', 'rules'] as const;
+export const STUDIES = ['teeth', 'engine', 'unknowns', 'match', 'rules'] as const;
 /** What carries the answers, and what is made of them. */
 export const OTHERS = ['kart', 'track', 'day', 'paper', 'evidence', 'project'] as const;
 
@@ -22,6 +22,7 @@ export const ASKED = [
   'slide-or-tip',
   'shift',
   'unknowns',
+  'match',
   'rules',
 ] as const satisfies readonly View[];
 
@@ -37,6 +38,7 @@ export const VIEW_WORDS: Readonly<Record<View, string>> = {
   teeth: 'Which teeth?',
   engine: 'Which engine?',
   unknowns: 'What don’t I know?',
+  match: 'Does it match?',
   rules: 'Rules of thumb',
   kart: 'Kart',
   track: 'Track',

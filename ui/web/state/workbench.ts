@@ -19,6 +19,8 @@ import type { Command, History } from './history.ts';
 import { applied, currentDocument, openHistory, redone, undone } from './history.ts';
 import type { LineSearch } from './line-search.ts';
 import { createLineSearch } from './line-search.ts';
+import type { LogMatch } from './log-match.ts';
+import { createLogMatch } from './log-match.ts';
 import { MAIN_FIGURES, mainFigure } from './main-figure.ts';
 import type { KeptPin, Pins } from './pins.ts';
 import { createPins } from './pins.ts';
@@ -84,6 +86,7 @@ export interface Workbench {
   readonly pins: Pins;
   readonly studies: Studies;
   readonly lines: LineSearch;
+  readonly match: LogMatch;
   /** Counts the states of the document: names one to workers and studies. */
   readonly revision: () => number;
   readonly before: ReadonlySignal<Before | undefined>;
@@ -210,6 +213,7 @@ export function createWorkbench(options: WorkbenchOptions): Workbench {
     pins,
     studies: createStudies(options.pool ?? (() => background), now),
     lines: createLineSearch(background),
+    match: createLogMatch(background),
     revision: () => revision,
     before,
     cursor,

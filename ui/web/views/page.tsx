@@ -76,6 +76,7 @@ const VIEWS: Readonly<Record<View, ComponentType>> = {
   teeth: loadedView(() => import('./teeth-page.tsx').then((m) => m.TeethPage)),
   engine: loadedView(() => import('./engine-page.tsx').then((m) => m.EnginePage)),
   unknowns: loadedView(() => import('./unknowns-page.tsx').then((m) => m.UnknownsPage)),
+  match: loadedView(() => import('./match-page.tsx').then((m) => m.MatchPage)),
   rules: loadedView(() => import('./rules-page.tsx').then((m) => m.RulesPage)),
   kart: loadedView(() => import('./kart-page.tsx').then((m) => m.KartPage)),
   track: loadedView(() => import('./track-page.tsx').then((m) => m.TrackPage)),

@@ -1,0 +1,55 @@
+/** A log against the estimate in a real browser: read with its guesses told, raw gap, values put in one by one, undone. */
+import { readFileSync } from 'node:fs';
+import { fileURLToPath } from 'node:url';
+import { expect, test } from 'vitest';
+import { describeInBrowser } from './harness.ts';
+import { axeFindings, DESK } from './looking.ts';
+
+/** An invented outing, made by the model from other values than the demo's. */
+const OUTING = readFileSync(fileURLToPath(new URL('../../ui/demo/made-up-outing.csv', import.meta.url)));
+
+describeInBrowser('does it match', ({ open }) => {
+  test('an outing is read, laid against the kart, and a value put in and taken out again', async () => {
+    const { page, expectNoComplaints, close } = await open('#/match', DESK);
+    await page.getByLabel('Kart', { exact: true }).selectOption({ label: 'Heron, four, asphalt' });
+    await page.getByLabel('Straight-line runs on').selectOption({ label: 'Asphalt' });
+    await page
+      .getByLabel('Choose a log')
+      .setInputFiles({ name: 'outing.csv', mimeType: 'text/csv', buffer: OUTING });
+    await expect
+      .poll(() => page.locator('#match-sentence').textContent())
+      .toMatch(/^outing\.csv: \d+ rows over \d+ s/);
+    await page.getByRole('button', { name: /^Lay it against Heron, four, asphalt on asphalt/ }).click();
+    await expect
+      .poll(() => page.locator('#match-sentence').textContent(), { timeout: 50_000 })
+      .toMatch(/^Logged and estimated speeds lie [\d.]+ km\/h apart/);
+    expect(await page.locator('section[aria-label="Found in the log"]').textContent()).toMatch(
+      /(pull|stop|rolling out)/,
+    );
+    expect(await axeFindings(page)).toEqual([]);
+    const put = page.getByRole('button', { name: /^Put .* into the project/ }).first();
+    await put.click();
+    await expect
+      .poll(() => page.getByRole('button', { name: /^Undo/ }).textContent())
+      .toMatch(/from outing\.csv/);
+    await page.getByRole('button', { name: /^Undo/ }).click();
+    await expect.poll(() => page.getByRole('button', { name: /^Undo/ }).isDisabled()).toBe(true);
+    expect(await page.getByText(/NaN|undefined|Infinity/).count()).toBe(0);
+    expectNoComplaints();
+    await close();
+  }, 90_000);
+
+  test('what is no log is refused with its reason', async () => {
+    const { page, expectNoComplaints, close } = await open('#/match', DESK);
+    await page
+      .getByLabel('Choose a log')
+      .setInputFiles({
+        name: 'notes.txt',
+        mimeType: 'text/plain',
+        buffer: Buffer.from('we went out and it was good'),
+      });
+    await expect.poll(() => page.locator('.problems').textContent()).toMatch(/no row with two numbers/);
+    expectNoComplaints();
+    await close();
+  });
+});

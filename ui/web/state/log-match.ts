@@ -1,0 +1,77 @@
+/**
+ * A builder's log against the estimate: matched in the background, run by run; the log stays in this page.
+ *
+ * In: a runner for work that may wait. Out: one signal with what was read and found.
+ */
+import type { ReadonlySignal } from '@preact/signals';
+import { signal } from '@preact/signals';
+import type { InputNote, MatchOptions, MatchResult, Project } from '../../../sim/index.ts';
+import { matchLog } from '../../../sim/index.ts';
+import type { Runner } from '../../../workers/protocol.ts';
+import type { LogRead } from '../../log-files/read-log.ts';
+
+export interface ShownMatch {
+  readonly name?: string;
+  readonly read?: LogRead;
+  readonly result?: MatchResult;
+  /** What it was matched with. */
+  readonly options?: MatchOptions;
+  readonly runs: number;
+  readonly state: 'none' | 'working' | 'done' | 'stopped' | 'failed';
+  readonly trouble?: string;
+}
+
+export interface LogMatch {
+  readonly value: ReadonlySignal<ShownMatch>;
+  /** Takes a log as read; matching starts with `start`. */
+  take(name: string, read: LogRead): void;
+  start(project: Project, notes: readonly InputNote[], options: MatchOptions): void;
+  stop(): void;
+}
+
+export function createLogMatch(runner: Runner): LogMatch {
+  const value = signal<ShownMatch>({ runs: 0, state: 'none' });
+  let current = 0;
+  let asked = 0;
+
+  const work = async (
+    project: Project,
+    notes: readonly InputNote[],
+    options: MatchOptions,
+    mine: number,
+  ): Promise<void> => {
+    const { read } = value.peek();
+    if (read?.log === undefined) return;
+    let runs = 0;
+    const result = await matchLog(project, notes, read.log, options, async (changed, requests) => {
+      if (current !== mine) return requests.map(() => undefined);
+      asked += 1;
+      const outcome = await runner.run({ project: changed, revision: `match ${asked}`, requests });
+      runs += requests.length;
+      if (current === mine) value.value = { ...value.peek(), runs };
+      return outcome.answers;
+    });
+    if (current !== mine) return;
+    value.value = { ...value.peek(), result, options, state: 'done' };
+  };
+
+  return {
+    value,
+    take(name, read) {
+      current += 1;
+      value.value = { name, read, runs: 0, state: 'none' };
+    },
+    start(project, notes, options) {
+      current += 1;
+      const mine = current;
+      value.value = { ...value.peek(), runs: 0, state: 'working' };
+      work(project, notes, options, mine).catch((error: unknown) => {
+        if (current === mine) value.value = { ...value.peek(), state: 'failed', trouble: String(error) };
+      });
+    },
+    stop() {
+      current += 1;
+      if (value.peek().state === 'working') value.value = { ...value.peek(), state: 'stopped' };
+    },
+  };
+}

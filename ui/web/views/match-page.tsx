@@ -1,0 +1,223 @@
+/** Does it match? The builder's log against the estimate: the raw gap first, then only what the log can tell, value by value. */
+import { useSignal } from '@preact/signals';
+import { useId, useMemo } from 'preact/hooks';
+import type { FittedValue, MatchResult } from '../../../sim/index.ts';
+import { editsFor, withEdits } from '../../../sim/index.ts';
+import { readLog } from '../../log-files/read-log.ts';
+import { MAX_BYTES } from '../exchange/track-files/course-file.ts';
+import { ChoiceField } from '../forms/choice-field.tsx';
+import { TableOf } from '../plots/data-table.tsx';
+import { LinePlot } from '../plots/line-plot.tsx';
+import { useWorkbench } from '../state/context.ts';
+import type { ProjectDocument } from '../state/document.ts';
+import { VIEW_WORDS } from '../state/views.ts';
+import { STANDING_CAUTION } from '../words/cautions.ts';
+import {
+  fittedSentence,
+  fittedTable,
+  lapsSentence,
+  matchSentence,
+  segmentPlot,
+  segmentTable,
+} from '../words/match-words.ts';
+import { ProblemList } from './problem-list.tsx';
+
+export function MatchPage() {
+  const workbench = useWorkbench();
+  const { match } = workbench;
+  const shown = match.value.value;
+  const project = workbench.project.value;
+  const { kart, day, track } = workbench.choice.value;
+  const surface = workbench.ground.value;
+  const unit = workbench.speedUnit.value;
+  const withLaps = useSignal(false);
+  const start = (): void =>
+    match.start(project, workbench.read.value.notes, {
+      kart,
+      day,
+      surface,
+      ...(withLaps.value ? { track } : {}),
+    });
+  const log = shown.read?.log;
+  return (
+    <div class="study">
+      <section class="headline" aria-labelledby="match-title">
+        <h2 class="question" id="match-title">
+          {VIEW_WORDS.match}
+        </h2>
+        <p class="lap-time" id="match-sentence" role="status">
+          {shown.result === undefined
+            ? shown.name === undefined
+              ? 'Take a log of an outing: it is laid against the estimate.'
+              : `${shown.name}: ${log === undefined ? 'cannot be read.' : `${log.time.length} rows over ${(log.time.at(-1) ?? 0).toFixed(0)} s.`}`
+            : matchSentence(shown.result, unit)}
+        </p>
+        <p>
+          A table from a logger or a phone (time with speed, or with places; rpm if there is one), or GPX with
+          times. Pulls, stops and runs with the throttle shut are found by themselves. The file stays in this
+          page.
+        </p>
+        <LogChoice />
+        <ProblemList problems={shown.read?.problems ?? []} />
+        {log === undefined ? null : (
+          <>
+            <ul class="worked">
+              {(shown.read?.remarks ?? []).map((remark) => (
+                <li key={remark}>{remark}</li>
+              ))}
+            </ul>
+            <div class="inline-fields">
+              <ChoiceField
+                label="Laps in it"
+                value={withLaps.value ? 'yes' : 'no'}
+                options={[
+                  { value: 'no', text: 'leave laps out' },
+                  { value: 'yes', text: `of ${project.tracks[track]?.name}` },
+                ]}
+                onChoice={(next) => {
+                  withLaps.value = next === 'yes';
+                }}
+              />
+            </div>
+            <div class="study-progress">
+              {shown.state === 'working' ? (
+                <>
+                  <span>{shown.runs} runs tried</span>
+                  <button type="button" onClick={() => match.stop()}>
+                    Stop
+                  </button>
+                </>
+              ) : (
+                <button type="button" onClick={start}>
+                  Lay it against {project.karts[kart]?.name} on{' '}
+                  {project.surfaces[surface]?.name.toLowerCase()}
+                </button>
+              )}
+            </div>
+          </>
+        )}
+        {shown.trouble === undefined ? null : <p class="caution">The match stopped: {shown.trouble}</p>}
+        <p class="standing">{STANDING_CAUTION}</p>
+      </section>
+      {shown.result === undefined ? null : <Found result={shown.result} name={shown.name ?? 'a log'} />}
+    </div>
+  );
+}
+
+function LogChoice() {
+  const { match } = useWorkbench();
+  const id = useId();
+  const trouble = useSignal('');
+  const take = async (file: File | undefined): Promise<void> => {
+    if (file === undefined) return;
+    trouble.value = '';
+    if (file.size > MAX_BYTES) {
+      trouble.value = `${file.name} has ${(file.size / 1e6).toFixed(0)} MB; a log may have ${MAX_BYTES / 1e6} MB. Cut out the runs that matter.`;
+      return;
+    }
+    match.take(file.name, readLog(file.name, await file.text()));
+  };
+  return (
+    <>
+      <label class="file-choice" for={id}>
+        Choose a log
+        <input
+          id={id}
+          type="file"
+          accept=".csv,.tsv,.txt,.gpx,text/*"
+          onChange={(event) => {
+            void take(event.currentTarget.files?.[0]);
+            event.currentTarget.value = '';
+          }}
+        />
+      </label>
+      <p class="field-says refused" role="status">
+        {trouble.value}
+      </p>
+    </>
+  );
+}
+
+function Found({ result, name }: { result: MatchResult; name: string }) {
+  const workbench = useWorkbench();
+  const project = workbench.project.value;
+  const unit = workbench.speedUnit.value;
+  const picked = useSignal(0);
+  const segment = result.segments[picked.value] ?? result.segments[0];
+  const plot = useMemo(
+    () => (segment === undefined ? undefined : segmentPlot(segment, unit)),
+    [segment, unit],
+  );
+  return (
+    <>
+      <section class="card" aria-labelledby="match-gap">
+        <h3 id="match-gap">The raw gap, before anything is fitted</h3>
+        <ProblemList problems={result.problems} />
+        <TableOf table={segmentTable(result, unit)} caption="Found in the log" />
+        {lapsSentence(result) === '' ? null : <p>{lapsSentence(result)}</p>}
+        {plot === undefined ? null : (
+          <>
+            <ChoiceField
+              label="Shown below"
+              value={String(picked.value)}
+              options={result.segments.map((s, i) => ({
+                value: String(i),
+                text: `${s.kind} at ${s.start.toFixed(0)} s`,
+              }))}
+              onChoice={(next) => {
+                picked.value = Number(next);
+              }}
+            />
+            <LinePlot plot={plot} saying="Logged speed beside the estimated one" />
+          </>
+        )}
+      </section>
+      <section class="card" aria-labelledby="match-values">
+        <h3 id="match-values">What the log can tell</h3>
+        {result.values.length === 0 ? <p>Nothing the file does not say as well.</p> : null}
+        {result.values.map((value) => (
+          <Value key={value.id} value={value} name={name} />
+        ))}
+        {result.refused.length === 0 ? null : (
+          <>
+            <h4>What it cannot tell</h4>
+            <ul class="worked">
+              {result.refused.map(({ ids, why }) => (
+                <li key={ids.join()}>
+                  {ids.join(' and ')}: {why}
+                </li>
+              ))}
+            </ul>
+          </>
+        )}
+        <p class="field-says">
+          Each value is put into {project.name} by itself, dated, and Undo takes it out again.
+        </p>
+      </section>
+    </>
+  );
+}
+
+function Value({ value, name }: { value: FittedValue; name: string }) {
+  const workbench = useWorkbench();
+  const project = workbench.project.value;
+  const put = (): void =>
+    workbench.edit({
+      label: `${value.id} from ${name}`,
+      apply: (document) =>
+        withEdits(
+          document,
+          editsFor(document, [value], { date: new Date().toISOString().slice(0, 10), log: name }),
+          'after',
+        ) as ProjectDocument,
+    });
+  return (
+    <div class="fitted">
+      <p>{fittedSentence(value)}</p>
+      <TableOf table={fittedTable(value, project)} caption={`Fitted: ${value.id}`} />
+      <button type="button" onClick={put}>
+        Put {value.id} into the project
+      </button>
+    </div>
+  );
+}

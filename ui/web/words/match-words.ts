@@ -1,0 +1,95 @@
+/** Does it match, in words, tables and a plot, from the match's result. Pure. */
+import type { FittedValue, MatchedSegment, MatchResult, Project } from '../../../sim/index.ts';
+import { IRON, MOSS, POND } from '../look/palette.ts';
+import type { Plot, PlotTable } from '../plots/plot.ts';
+import { fieldWords, ownerName } from './field-words.ts';
+import { list } from './lap-words.ts';
+import { percent, speed, speedFactor } from './numbers.ts';
+
+export function matchSentence({ gapBefore, gapAfter, values }: MatchResult, unit: string): string {
+  if (gapBefore === null || gapAfter === null) return 'The log shows nothing that can be compared.';
+  const gap = (v: number): string => `${(speedFactor(unit) * v).toFixed(1)} ${unit}`;
+  return values.length === 0
+    ? `Logged and estimated speeds lie ${gap(gapBefore)} apart; the log is not enough to say why.`
+    : `Logged and estimated speeds lie ${gap(gapBefore)} apart as the file has it, ${gap(gapAfter)} with ${list(values.map(({ id }) => id))} fitted.`;
+}
+
+export function segmentTable({ segments }: MatchResult, unit: string): PlotTable {
+  const seconds = (t: number | null): string => (t === null ? 'cannot' : `${t.toFixed(2)} s`);
+  return {
+    heads: ['found in the log', 'at', 'speeds', 'logged', 'as the file has it', 'gap', 'fitted'],
+    rows: segments.map((s) => [
+      `${s.kind}${s.gear === undefined ? '' : `, gear ${s.gear}`}`,
+      `${s.start.toFixed(0)} s`,
+      `${speed(s.fromSpeed, unit)} to ${speed(s.toSpeed, unit)}`,
+      seconds(s.logged),
+      seconds(s.estimated),
+      s.estimated === null
+        ? ''
+        : `${s.estimated >= s.logged ? '+' : '−'}${Math.abs(100 * (s.estimated / s.logged - 1)).toFixed(0)} %`,
+      seconds(s.fitted),
+    ]),
+  };
+}
+
+/** The value a fit found, place by place. */
+export function fittedTable(value: FittedValue, project: Project): PlotTable {
+  return {
+    heads: ['place', 'in the file', 'the log says', 'give or take'],
+    rows: value.places.map((place) => {
+      const words = fieldWords(place.path, project) ?? place.path;
+      const isSheet = /\.(points|closedThrottle)$/.test(place.path);
+      const owner = ownerName(place.path, project);
+      return [
+        owner === '' ? words : `${owner}: ${words}`,
+        isSheet ? 'as it is' : number(place.before),
+        isSheet ? `times ${(place.after / place.before).toFixed(3)}` : number(place.after),
+        isSheet ? percent(place.spread / place.before) : number(place.spread),
+      ];
+    }),
+  };
+}
+
+export function fittedSentence(value: FittedValue): string {
+  return `${value.id}: ${value.factor.toFixed(2)} times the file’s, nine in ten between ${value.low.toFixed(2)} and ${value.high.toFixed(2)}${
+    value.spreadByResampling === null ? '; too few runs to check that by leaving some out' : ''
+  }.${value.atBound === null ? '' : ` It ran to its limit: ${value.atBound}. Do not trust it.`}`;
+}
+
+export function lapsSentence({ laps }: MatchResult): string {
+  if (laps === null) return '';
+  const seconds = (t: number | null): string => (t === null ? 'cannot be said' : `${t.toFixed(2)} s`);
+  const logged = laps.logged.length === 0 ? 'none whole' : laps.logged.map((t) => t.toFixed(2)).join(', ');
+  const held =
+    laps.heldOut === null
+      ? ''
+      : ` The last lap was kept out of the fit: expected ${seconds(laps.heldOut.expected)} ± ${laps.heldOut.spread.toFixed(2)}, logged ${seconds(laps.heldOut.logged)}.`;
+  return `Laps of ${laps.track}: logged ${logged}; estimated ${seconds(laps.estimated)} as the file has it, ${seconds(laps.fitted)} fitted.${held}`;
+}
+
+export function segmentPlot(segment: MatchedSegment, unit: string): Plot {
+  const factor = speedFactor(unit);
+  const t0 = segment.time[0] ?? 0;
+  const x = segment.time.map((t) => t - t0);
+  const line = (name: string, y: Float64Array, colour: string, dash?: readonly number[]) =>
+    y.length !== x.length
+      ? []
+      : [{ name, x, y: y.map((v) => factor * v), colour, ...(dash === undefined ? {} : { dash }) }];
+  return {
+    title: `${segment.kind} at ${segment.start.toFixed(0)} s: logged and estimated`,
+    x: { title: 'time, s', min: 0 },
+    left: { title: `speed, ${unit}`, min: 0 },
+    series: [
+      ...line('logged', segment.speed, IRON),
+      ...line('as the file has it', segment.before, POND, [6, 4]),
+      ...line('fitted', segment.after, MOSS, [2, 3]),
+    ],
+    levels: [],
+    marks: [],
+    strip: [],
+  };
+}
+
+function number(value: number): string {
+  return String(Number(value.toPrecision(3)));
+}
