@@ -31,7 +31,14 @@ export function ScaleTools({ state, length, points, onEdit }: ScaleToolsProps) {
       x: a.x + by * (spot.x - a.x),
       y: a.y + by * (spot.y - a.y),
     }));
-    state.view.value = undefined;
+    // The window goes with the ground: what was in sight stays in sight.
+    const view = state.view.peek();
+    if (view !== undefined)
+      state.view.value = {
+        x: a.x + by * (view.x - a.x),
+        y: a.y + by * (view.y - a.y),
+        scale: view.scale / by,
+      };
   };
   return (
     <fieldset>
