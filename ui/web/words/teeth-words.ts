@@ -29,7 +29,7 @@ export function teethSentence(found: TeethResult, project: Project): string {
     return `On ${name(track)} fit ${pairName(found.pairs[best]!)}: ${seconds(time)}${gain}.${
       others === 0
         ? ''
-        : ` ${others === 1 ? 'One other pair is' : `${others} other pairs are`} within what a clock would show.`
+        : ` ${others === 1 ? 'One other pair is' : `${others} other pairs are`} as quick on any clock.`
     }`;
   }
   const compromise = found.compromise;

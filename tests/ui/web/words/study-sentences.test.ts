@@ -1,0 +1,89 @@
+/** What studies say, from results of the solver: names, verdicts, no number that is not there. */
+import { describe, expect, test } from 'vitest';
+import {
+  perform,
+  performStudy,
+  planBalance,
+  planDonors,
+  planTeeth,
+  readProjectValue,
+} from '../../../../sim/index.ts';
+import { demoInput } from '../../../../ui/demo/demo-project.ts';
+import {
+  balanceSentence,
+  balanceTable,
+  knobSentence,
+  stableSentence,
+} from '../../../../ui/web/words/balance-words.ts';
+import { donorsSentence, donorsTable, whatIfTable } from '../../../../ui/web/words/donors-words.ts';
+import { carrySentence, gridTable, pairTable, teethSentence } from '../../../../ui/web/words/teeth-words.ts';
+
+const { project, notes } = readProjectValue(demoInput());
+if (project === undefined) throw new Error('the demo cannot be read');
+const kart = 'heron-four-asphalt';
+const ask = (request: Parameters<typeof perform>[1]) => perform(project, request);
+const nothingOdd = (text: string): void => expect(text).not.toMatch(/NaN|undefined|Infinity|null/);
+
+describe('which teeth', () => {
+  const found = performStudy(
+    planTeeth(project, { kart, day: 'mild', tracks: ['oval', 'circle'], stock: 'all' }).study!,
+    ask,
+  )!;
+  test('one track: the pair of the least lap; all tracks: the compromise and what it costs', () => {
+    const one = { ...found, tracks: [found.tracks[0]!] };
+    const best = found.pairs[found.tracks[0]!.best]!;
+    expect(teethSentence(one, project)).toContain(`fit ${best.front}/${best.rear}`);
+    expect(teethSentence(found, project)).toMatch(/^For all 2 tracks at once fit \d+\/\d+/);
+    nothingOdd(teethSentence(found, project) + carrySentence(found, project));
+  });
+  test('the grid has every pair once, the best marked, and the table is sorted by lap', () => {
+    const grid = gridTable(found, 0);
+    expect(grid.rows).toHaveLength(found.fronts.length);
+    expect(grid.rows.flat().filter((cell) => cell.includes('best'))).toHaveLength(1);
+    const times = pairTable(found, 0, 'km/h').rows.map((row) => Number.parseFloat(row[2]!));
+    expect(times).toEqual([...times].sort((a, b) => a - b));
+    nothingOdd(JSON.stringify([grid, pairTable(found, 0, 'km/h')]));
+  });
+});
+
+describe('which engine', () => {
+  const found = performStudy(
+    planDonors(project, {
+      kart,
+      day: 'mild',
+      donors: Object.keys(project.donors),
+      tracks: ['oval'],
+      stock: 'all',
+      notes,
+    }).study!,
+    ask,
+  )!;
+  test('every other donor is placed against the one fitted, with a verdict', () => {
+    const says = donorsSentence(found, project);
+    expect(says).toMatch(/^Against Four/);
+    expect(says).toMatch(/Single .* is /);
+    nothingOdd(says + JSON.stringify([donorsTable(found, 'km/h', 0), whatIfTable(found, project)]));
+  });
+});
+
+describe('every setting', () => {
+  const found = performStudy(
+    planBalance(project, {
+      kart,
+      day: 'mild',
+      loose: 'loose-clay',
+      hard: 'asphalt',
+      fromSpeed: 60 / 3.6,
+      tracks: [],
+    }).study!,
+    ask,
+  )!;
+  test('one setting for both grounds with its cost, where the front comes first, two marks', () => {
+    expect(balanceSentence(found, project)).toMatch(
+      /gives away [\d.]+ m on loose clay and [\d.]+ m on asphalt/,
+    );
+    expect(stableSentence(found)).toMatch(/^(From \d+|At no setting)/);
+    expect(knobSentence(found, project)).toMatch(/^Two marks for the knob: \d+/);
+    nothingOdd(JSON.stringify(balanceTable(found, project)));
+  });
+});
