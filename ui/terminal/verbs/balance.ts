@@ -111,7 +111,8 @@ function textOf(r: BalanceResult, project: Project, show: Shown): string {
       : `Road vehicles must keep between ${percent(r.curve.corridor.least)} and ${percent(r.curve.corridor.most)} (UN R13 adhesion corridor, clutch in): a yardstick, no rule for karts.\n`;
   return [
     `${project.karts[r.kart]!.name}. ${heading(r, project, show)}`,
-    `${set}\n`,
+    set,
+    `${marks(r, project, show)}\n`,
     table(ways.head, ways.rows),
     `Window: front shares that lose no more than ${percent(r.within)} to the best. From "front first" on the front is the first to lock.\n`,
     'One setting for both grounds: metres lost to the best of each\n',
@@ -128,6 +129,24 @@ function textOf(r: BalanceResult, project: Project, show: Shown): string {
     ...(laps.rows.length === 0 ? [] : ['Laps\n', table(laps.head, laps.rows)]),
     `${CAUTIONS.join('\n')}\n`,
   ].join('\n');
+}
+
+/** The two marks for the knob, and the one setting between them. */
+function marks(r: BalanceResult, project: Project, show: Shown): string {
+  const mark = (share: number, bar: number | null) =>
+    bar === null ? `${percent(share)} in front` : `bar at ${percent(bar)} (${percent(share)} in front)`;
+  const each = r.on.flatMap((o) =>
+    o.gear !== null || o.band === null
+      ? []
+      : [
+          `${project.surfaces[o.surface]!.name}: ${mark(o.band.best, o.bar)}, stops in ${show.value(o.band.distance, 'length', 1)}`,
+        ],
+  );
+  const both =
+    r.clutchIn === null || each.length < 2
+      ? ''
+      : ` One for both: ${mark(r.clutchIn.frontShare, r.clutchIn.bar)}, ${r.clutchIn.losses.map((l) => `${show.value(l.loss, 'length', 1)} longer on ${project.surfaces[l.surface]!.name}`).join(', ')}.`;
+  return `Marks, clutch in: ${each.join('; ')}.${both}`;
 }
 
 function waysTable(r: BalanceResult, show: Shown) {

@@ -79,6 +79,9 @@ function textOf(r: DonorsResult, project: Project, show: Shown): string {
     `${project.karts[r.kart]!.name}, ${project.days[r.day]!.name}`,
     table(cards.head, cards.rows),
     ...tracks,
+    ...r.comparisons.map((c) => sentence(r, c, project)),
+    ...wantOfTeeth(r, project),
+    '',
     ...(compared.rows.length === 0
       ? []
       : [
@@ -92,6 +95,34 @@ function textOf(r: DonorsResult, project: Project, show: Shown): string {
     REMARKS.join('\n'),
     '',
   ].join('\n');
+}
+
+function sentence(r: DonorsResult, c: Comparison, project: Project): string {
+  const place = project.tracks[c.track]!.name;
+  if (c.verdict === 'no difference') return `${place}: no difference.`;
+  const [ahead, behind] = c.difference < 0 ? [c.donor, r.reference] : [r.reference, c.donor];
+  const odds = c.probability === null ? null : Math.max(c.probability, 1 - c.probability);
+  const sure = odds === null || c.verdict === null ? '' : `: ${c.verdict} (${chance(odds)})`;
+  return `${place}: ${nameOf(r, ahead)} is ${Math.abs(c.difference).toFixed(2)} s a lap quicker than ${nameOf(r, behind)}${sure}.`;
+}
+
+/** Nothing is known to the last percent: first order, normal errors. */
+function chance(probability: number): string {
+  if (probability > 0.99) return 'over 99 %';
+  return probability < 0.01 ? 'under 1 %' : `${(100 * probability).toFixed(0)} %`;
+}
+
+/** Where no pair at hand comes near the best ratio there could be. */
+function wantOfTeeth(r: DonorsResult, project: Project): string[] {
+  return r.donors.flatMap((d) =>
+    d.tracks.flatMap((on, t) =>
+      on == null || on.pair === null || on.idealRatio === null || (on.lostToSprockets ?? 0) < r.noise
+        ? []
+        : [
+            `${project.tracks[r.tracks[t]!]!.name}: for want of teeth ${d.name} loses ${on.lostToSprockets!.toFixed(2)} s; a ratio of ${on.idealRatio.toFixed(2)} would be quickest.`,
+          ],
+    ),
+  );
 }
 
 function cardTable(r: DonorsResult, show: Shown) {
@@ -172,7 +203,7 @@ function comparisonTable(r: DonorsResult, project: Project) {
       nameOf(r, c.donor),
       project.tracks[c.track]!.name,
       `${c.difference >= 0 ? '+' : ''}${c.difference.toFixed(2)}${c.spread === null ? '' : ` ±${c.spread.toFixed(2)}`}`,
-      c.probability === null ? '-' : `${(100 * c.probability).toFixed(0)} %`,
+      c.probability === null ? '-' : chance(c.probability),
       c.verdict ?? '-',
       c.secondsPerMoney === null ? '-' : (100 * c.secondsPerMoney).toFixed(3),
     ]),
