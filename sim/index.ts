@@ -147,3 +147,4 @@ export { DEFAULT_DRAWS, LEAST_DRAWS, MOST_DRAWS, planUnknowns } from './study/un
 export type { SharesPlan } from './study/unknowns/plan-shares.ts';
 export { planShares } from './study/unknowns/plan-shares.ts';
 export type { Spread } from './study/unknowns/statistics.ts';
+export { studyUnknowns } from './study/unknowns/study.ts';

@@ -8,6 +8,7 @@ import { DRIVING } from './driving.ts';
 import { LAPS } from './laps.ts';
 import { LINES } from './lines.ts';
 import { PRACTICE } from './practice.ts';
+import { SAMPLING } from './sampling.ts';
 import { TYRES_AND_CORNERING } from './tyres-and-cornering.ts';
 
 export const EVIDENCE: readonly EvidenceCase[] = [
@@ -19,5 +20,6 @@ export const EVIDENCE: readonly EvidenceCase[] = [
   ...TYRES_AND_CORNERING,
   ...LAPS,
   ...LINES,
+  ...SAMPLING,
   ...PRACTICE,
 ];

@@ -61,14 +61,22 @@ export function truncatedNormalQuantile(
   min: number,
   max: number,
 ): number {
+  return truncatedNormal(mean, deviation, min, max)(u);
+}
+
+/** The same for many u: the ends are worked out once. */
+export function truncatedNormal(
+  mean: number,
+  deviation: number,
+  min: number,
+  max: number,
+): (u: number) => number {
   const a = (min - mean) / deviation;
   const b = (max - mean) / deviation;
   // Worked in the tail where the numbers are small and keep their digits.
-  const z =
-    a > 0
-      ? -normalQuantile(inside(normalCdf(-a) + u * (normalCdf(-b) - normalCdf(-a))))
-      : normalQuantile(inside(normalCdf(a) + u * (normalCdf(b) - normalCdf(a))));
-  return Math.min(max, Math.max(min, mean + deviation * z));
+  const [sign, low, high] = a > 0 ? [-1, normalCdf(-a), normalCdf(-b)] : [1, normalCdf(a), normalCdf(b)];
+  return (u) =>
+    Math.min(max, Math.max(min, mean + deviation * sign * normalQuantile(inside(low + u * (high - low)))));
 }
 
 function inside(p: number): number {

@@ -22,27 +22,33 @@ export interface InputChange {
 /** Throws for a path the project does not have: paths come from the reader's own notes. */
 export function withInputs(project: Project, changes: readonly InputChange[]): Project {
   let changed: unknown = project;
-  for (const { path, value } of changes) changed = replaced(changed, keysOf(path), value, path);
+  // What has been copied for one change is ours to write in for the next.
+  const own = new Set<unknown>();
+  for (const { path, value } of changes) changed = replaced(changed, keysOf(path), 0, value, path, own);
   return changed as Project;
 }
 
-function replaced(here: unknown, keys: readonly string[], value: InputValue, path: string): unknown {
-  const [key, ...rest] = keys;
+function replaced(
+  here: unknown,
+  keys: readonly string[],
+  at: number,
+  value: InputValue,
+  path: string,
+  own: Set<unknown>,
+): unknown {
+  const key = keys[at];
   if (key === undefined)
     return isPoints(here) && typeof value === 'number' ? scaled(here, value, path) : value;
   // A quantity the file leaves out may be absent from the project too: it is then simply stated.
   if (typeof here !== 'object' || here === null) throw new Error(`withInputs: the project has no '${path}'`);
-  if (Array.isArray(here)) {
-    const copy: unknown[] = [...here];
-    copy[Number(key)] = replaced(copy[Number(key)], rest, value, path);
-    return copy;
-  }
-  const group = here as Record<string, unknown>;
-  if (rest.length === 0 && value === null) {
-    const { [key]: _gone, ...others } = group;
-    return others;
-  }
-  return { ...group, [key]: replaced(group[key], rest, value, path) };
+  const copy = (own.has(here) ? here : Array.isArray(here) ? [...here] : { ...here }) as Record<
+    string,
+    unknown
+  >;
+  own.add(copy);
+  if (at === keys.length - 1 && value === null && !Array.isArray(here)) delete copy[key];
+  else copy[key] = replaced(copy[key], keys, at + 1, value, path, own);
+  return copy;
 }
 
 function isPoints(value: unknown): value is PointsSpec {
@@ -61,6 +67,7 @@ function scaled(spec: PointsSpec, factor: number, path: string): PointsSpec {
 
 /** `a.b[2].c` as keys; the reader's quoted keys (`days["My day"]`) too. */
 function keysOf(path: string): string[] {
+  if (!path.includes('[')) return path.split('.');
   return [...path.matchAll(/\["((?:[^"\\]|\\.)*)"\]|\[(\d+)\]|([^.[\]]+)/g)].map(
     ([, quoted, index, plain]) => quoted ?? index ?? plain ?? '',
   );

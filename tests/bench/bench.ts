@@ -14,6 +14,7 @@ import {
   planTeeth,
   readProjectValue,
   solveLap,
+  studyUnknowns,
 } from '../../sim/index.ts';
 import { demoInput, readDemo } from '../../ui/demo/demo-project.ts';
 import { createPool } from '../../workers/pool.ts';
@@ -238,6 +239,41 @@ head('Studies: 60 pairs x 3 tracks x 2 donors (goal: 1 s on 2 cores; two workers
     line(
       `${laps} laps on ${workers} worker${workers > 1 ? 's' : ''}`,
       `first, threads starting, ${ms(first)}; then median ${ms(again.toSorted((a, b) => a - b)[2]!)}, least ${ms(least.at(-1)!)}`,
+    );
+  }
+  line('two workers against one', `${(least[0]! / least[1]!).toFixed(2)} times as fast`);
+}
+
+head('Unknowns: 2,000 draws x 2 karts on one lap (goal: 4 s on 2 cores; two workers 1.7 times one)');
+{
+  const runs = ['heron-four-asphalt', 'heron-single-asphalt'].map((kart) => ({
+    verb: 'lap' as const,
+    kart,
+    day: 'mild',
+    track: 'old-lime-works',
+  }));
+  const { notes } = readDemo();
+  const start = performance.now();
+  const { study } = studyUnknowns(project, notes, { runs, draws: 2000 });
+  line('planning', ms(performance.now() - start));
+  const least: number[] = [];
+  for (const workers of [1, 2]) {
+    const pool = createPool({ workers, spawn: spawnInNode });
+    const round = async (requests: readonly Request[]) => {
+      const begun = performance.now();
+      const { answers } = await pool.run({ project, revision: 0, requests });
+      return { answers, took: performance.now() - begun };
+    };
+    const first = await round(study!.requests);
+    const again = await round(study!.requests);
+    const second = await round(study!.more!(again.answers));
+    pool.dispose();
+    least.push(Math.min(first.took, again.took));
+    const combining = performance.now();
+    study!.combine([...again.answers, ...second.answers]);
+    line(
+      `draws on ${workers} worker${workers > 1 ? 's' : ''}`,
+      `first, threads starting, ${ms(first.took)}; again ${ms(again.took)}; the shares ${ms(second.took)}; combining ${ms(performance.now() - combining)}`,
     );
   }
   line('two workers against one', `${(least[0]! / least[1]!).toFixed(2)} times as fast`);

@@ -43,6 +43,8 @@ const RPM = Math.PI / 30;
 
 export function driveOf(raw: RawDrive, columns: readonly LogColumn[]): Made | { readonly problem: Problem } {
   const remarks: string[] = [];
+  if (raw.speed === undefined && (raw.x === undefined || raw.y === undefined) && raw.distance === undefined)
+    return { problem: noSpeed(columns) };
   const kept = rowsInOrder(raw, remarks);
   if (kept.length < LEAST_ROWS)
     return {
@@ -95,16 +97,7 @@ export function driveOf(raw: RawDrive, columns: readonly LogColumn[]): Made | { 
       distance.map(() => 0),
     );
     remarks.push('No speed is logged: it was taken from the distance.');
-  } else
-    return {
-      problem: problem('no-speed', '', 'no column of speeds, places or distances was found', {
-        value: columns
-          .map((c) => c.head)
-          .join(', ')
-          .slice(0, 200),
-        remedy: 'name one, such as --columns "speed=Vel:km/h"',
-      }),
-    };
+  } else return { problem: noSpeed(columns) };
   const engine = engineUnit(
     column(raw.engineSpeed),
     columns.find((c) => c.role === 'engine speed'),
@@ -124,6 +117,16 @@ export function driveOf(raw: RawDrive, columns: readonly LogColumn[]): Made | { 
       ...(lap === undefined ? {} : { lap: Float64Array.from(lap) }),
     },
   };
+}
+
+function noSpeed(columns: readonly LogColumn[]): Problem {
+  return problem('no-speed', '', 'no column of speeds, places or distances was found', {
+    value: columns
+      .map((c) => c.head)
+      .join(', ')
+      .slice(0, 200),
+    remedy: 'name one, such as --columns "speed=Vel:km/h"',
+  });
 }
 
 /** Rows with a time and something to go by; what goes back in time is left out. */

@@ -11,7 +11,7 @@ import { figuresByRun } from './answers.ts';
 import type { UnknownsPlan } from './plan.ts';
 import { BLOCKS, chunks, pointMaker } from './plan.ts';
 import { mainFigureOf, targetsOf, targetValues, valuesOf } from './targets.ts';
-import { changesOf, drawnValue } from './unknown.ts';
+import { changesOf, drawer } from './unknown.ts';
 
 /** Each a set of unknowns taken from B together. */
 export interface SharesPlan {
@@ -27,7 +27,7 @@ const MOST_SINGLE = 12;
 const LEAST_SHARE = 0.005;
 /** Points per draw: the shares need fewer than the ends of an interval. */
 const ROWS_PER_DRAW = 1 / 8;
-const LEAST_ROWS = 8 * BLOCKS;
+const LEAST_ROWS = 4 * BLOCKS;
 
 /** Undefined where nothing was answered to go by. */
 export function planShares(plan: UnknownsPlan, answers: SweepAnswers): SharesPlan | undefined {
@@ -42,15 +42,12 @@ export function planShares(plan: UnknownsPlan, answers: SweepAnswers): SharesPla
   const groups = groupsOf(moves);
   const rows = Math.min(draws, Math.max(LEAST_ROWS, Math.round((draws * ROWS_PER_DRAW) / BLOCKS) * BLOCKS));
   const points = pointMaker(unknowns.length, seed);
-  const pairs = Array.from({ length: rows }, (_, n) => ({ a: points(n, 'a'), b: points(n, 'b') }));
+  const draw = unknowns.map(drawer);
+  const valuesAt = (n: number, set: 'a' | 'b') => points(n, set).map((u, i) => draw[i]!(u));
+  const pairs = Array.from({ length: rows }, (_, n) => ({ a: valuesAt(n, 'a'), b: valuesAt(n, 'b') }));
   const variants = runs.map((run, r) => {
     const at = (n: number, fromB: (i: number) => boolean): InputChange[] =>
-      changesOf(
-        unknowns,
-        r,
-        (i) => drawnValue(unknowns[i]!, (fromB(i) ? pairs[n]!.b : pairs[n]!.a)[i]!),
-        run.kart,
-      );
+      changesOf(unknowns, r, (i) => (fromB(i) ? pairs[n]!.b : pairs[n]!.a)[i]!, run.kart);
     return [
       ...pairs.map((_, n) => at(n, () => true)),
       ...groups

@@ -11,7 +11,7 @@ import type { InputNote } from '../../project/origins.ts';
 import type { Project } from '../../project/schema.ts';
 import type { RunRequest, SweepRequest } from '../../run/perform.ts';
 import type { Unknown } from './unknown.ts';
-import { changesOf, drawnValue, unknownsOf } from './unknown.ts';
+import { changesOf, drawer, unknownsOf } from './unknown.ts';
 
 export interface UnknownsOptions {
   /** One run per kart, all of one verb; the first is the one the others are compared with. */
@@ -50,12 +50,12 @@ export function planUnknowns(
   const draws = Math.min(MOST_DRAWS, Math.max(LEAST_DRAWS, Math.round(wanted)));
   const unknowns = unknownsOf(project, notes, runs);
   const points = pointMaker(unknowns.length, seed);
+  const draw = unknowns.map(drawer);
+  // One row of values per draw, shared by all karts.
+  const drawn = Array.from({ length: draws }, (_, n) => points(n, 'a').map((u, i) => draw[i]!(u)));
   const variants = runs.map((run, r) => [
     [],
-    ...Array.from({ length: draws }, (_, n) => {
-      const u = points(n, 'a');
-      return changesOf(unknowns, r, (i) => drawnValue(unknowns[i]!, u[i]!), run.kart);
-    }),
+    ...drawn.map((values) => changesOf(unknowns, r, (i) => values[i]!, run.kart)),
     ...unknowns.flatMap((unknown) =>
       unknown.usedBy[r]
         ? [-1, 1].map((side) => {
@@ -79,11 +79,13 @@ export function planUnknowns(
 /** Draw n of the one set or the other, a and b being independent coordinates of one point. */
 export function pointMaker(unknowns: number, seed: number): (n: number, set: 'a' | 'b') => Float64Array {
   const sequence = sobolSequence(2 * unknowns);
+  // The first coordinates do not hang on how many follow.
+  const half = sobolSequence(unknowns);
   const seeds = Array.from({ length: BLOCKS }, (_, block) => hash(seed, block));
   const point = new Float64Array(2 * unknowns);
   return (n, set) => {
-    sequence.point(Math.floor(n / BLOCKS), seeds[n % BLOCKS]!, point);
-    return set === 'a' ? point.slice(0, unknowns) : point.slice(unknowns);
+    const [place, of] = [Math.floor(n / BLOCKS), seeds[n % BLOCKS]!];
+    return set === 'a' ? half.point(place, of) : sequence.point(place, of, point).slice(unknowns);
   };
 }
 

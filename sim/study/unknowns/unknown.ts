@@ -7,7 +7,7 @@
  * nothing, no efficiency above one); the maximum-entropy choice for a value with a standard deviation (Supplement 1 to the
  * GUM, JCGM 101:2008, 6.4.7), the cut being ours.
  */
-import { truncatedNormalQuantile } from '../../numerics/normal.ts';
+import { truncatedNormal } from '../../numerics/normal.ts';
 import type { InputChange } from '../../project/changed-inputs.ts';
 import type { InputNote } from '../../project/origins.ts';
 import type { Project } from '../../project/schema.ts';
@@ -60,8 +60,9 @@ export function unknownsOf(
   });
 }
 
-export function drawnValue({ note, min, max }: Unknown, u: number): number {
-  return truncatedNormalQuantile(u, note.value, note.spread, min, max);
+/** The value of an unknown for a number in (0, 1). */
+export function drawer({ note, min, max }: Unknown): (u: number) => number {
+  return truncatedNormal(note.value, note.spread, min, max);
 }
 
 /** The changes of one run for a point: every unknown the run draws on. */

@@ -1,0 +1,98 @@
+/** `unknowns` and `match` as their user meets them. */
+import { existsSync, readFileSync } from 'node:fs';
+import { describe, expect, test } from 'vitest';
+import { readProject } from '../../../sim/index.ts';
+import { inFolder, kartwright } from './run-command.ts';
+
+const OUTING = 'ui/demo/made-up-outing.csv';
+
+describe('unknowns', () => {
+  test('one object with intervals, decision and shares', async () => {
+    const words = ['unknowns', '--of', 'topspeed', '--kart', 'heron-four-asphalt,heron-single-asphalt'];
+    const { code, out } = await kartwright(...words, '--surface', 'asphalt', '--draws', '64', '--json');
+    expect(code).toBe(0);
+    const { status, result, diagnostics } = JSON.parse(out);
+    expect(status).toBe('done');
+    expect(diagnostics).toMatchObject({ draws: 64, answered: 64, seed: 1 });
+    expect(result.mainFigure).toBe('top speed');
+    const spread = result.karts[0].figures[0].spread;
+    expect(spread.p5).toBeLessThan(spread.p50);
+    expect(spread.p50).toBeLessThan(spread.p95);
+    expect(result.decisions[0]).toMatchObject({ figure: 'top speed', better: 'more', verdict: 'first' });
+    expect(result.variance[0].from).toBe('sampled');
+    expect(result.karts[0].sample.length).toBe(64);
+  });
+
+  test('a table and CSV; the same seed, the same answer', async () => {
+    const words = ['unknowns', '--of', 'brake', '--surface', 'asphalt', '--draws', '64'];
+    const text = await kartwright(...words);
+    expect(text.out).toContain('nine in ten between');
+    expect(text.out).toContain('Worth measuring');
+    const csv = await kartwright(...words, '--csv');
+    expect(csv.out.split('\n').length).toBe(66);
+    expect((await kartwright(...words, '--csv', '--seed', '1')).out).toBe(csv.out);
+    expect((await kartwright(...words, '--csv', '--seed', '2')).out).not.toBe(csv.out);
+  }, 90_000);
+
+  test.each([
+    ['too few draws', ['--draws', '3'], '--draws'],
+    ['something else', ['--of', 'corner'], "'lap'"],
+  ])('%s is a wrong command line', async (_name, words, message) => {
+    const { code, err } = await kartwright('unknowns', ...words);
+    expect(code).toBe(2);
+    expect(err).toContain(message);
+  });
+});
+
+describe('match', () => {
+  const who = ['--kart', 'heron-four-asphalt', '--surface', 'asphalt'];
+
+  test('says what it read, the raw gap, what it fitted and what not', async () => {
+    const { code, out } = await kartwright('match', OUTING, ...who, '--plot');
+    expect(code).toBe(0);
+    expect(out).toContain('"GPS_Speed [km/h]": speed, km/h.');
+    expect(out).toContain('rolling out');
+    expect(out).toContain('Not fitted: engine drag - the log has no engine braking');
+    expect(out).toContain('Nothing has been changed');
+  });
+
+  test('takes values over into a new file, never over one that is there', async () => {
+    await inFolder(async (file) => {
+      const target = file('placeholder.txt', '').replace('placeholder.txt', 'calibrated.kartwright.json');
+      const words = ['match', OUTING, ...who, '--fit', 'drag area,rolling resistance'];
+      const accept = ['--accept', 'drag area', '--write', target, '--date', '2026-05-17'];
+      const first = await kartwright(...words, ...accept, '--json');
+      expect(first.code).toBe(0);
+      const found = JSON.parse(first.out).result.values[0];
+      expect(found.id).toBe('drag area');
+      // The made-up kart had 0.90 m2.
+      expect(Math.abs(found.places[0].after - 0.9)).toBeLessThan(4 * found.places[0].spread);
+      expect(existsSync(target)).toBe(true);
+      const read = readProject(readFileSync(target, 'utf8'));
+      const note = read.notes.find((n) => n.path === 'chassis.heron.aero.dragArea')!;
+      expect(note.value).toBeCloseTo(found.places[0].after, 4);
+      expect(note.origin).toBe('measured');
+      expect(note.note).toContain('2026-05-17');
+      const again = await kartwright(...words, ...accept);
+      expect(again.code).toBe(2);
+      expect(again.err).toContain('is there already');
+    });
+  });
+
+  test('CSV of logged, estimated and fitted speeds', async () => {
+    const { out } = await kartwright('match', OUTING, ...who, '--fit', 'drag area', '--csv');
+    expect(out.split('\n')[0]).toBe('segment,kind,time [s],logged [m/s],as in the file [m/s],fitted [m/s]');
+  });
+
+  test.each([
+    ['no log', ['match'], 'takes one log'],
+    ['a log that is not there', ['match', 'nowhere.csv'], 'does not exist'],
+    ['a value that cannot be fitted', ['match', OUTING, '--fit', 'mood'], 'not '],
+    ['a column without a header', ['match', OUTING, '--columns', 'speed'], '--columns'],
+    ['accepting into nothing', ['match', OUTING, ...who, '--fit', 'drag area', '--accept', 'all'], '--write'],
+  ])('%s is a wrong command line', async (_name, words, message) => {
+    const { code, err } = await kartwright(...words);
+    expect(code).toBe(2);
+    expect(err).toContain(message);
+  });
+});
