@@ -1,7 +1,7 @@
 /** Studies over workers: the same bits for one and for two, whatever order the answers come in. */
 import { describe, expect, it } from 'vitest';
 import type { Answer, Planned } from '../../sim/index.ts';
-import { perform, performStudy, planBalance, planDonors, planTeeth } from '../../sim/index.ts';
+import { perform, performStudy, planBalance, planDonors, planTeeth, studyUnknowns } from '../../sim/index.ts';
 import { readDemo } from '../../ui/demo/demo-project.ts';
 import { createPool } from '../../workers/pool.ts';
 import { spawnInNode } from '../../workers/spawn-node.ts';
@@ -48,6 +48,23 @@ describe('studies over workers', () => {
     () =>
       sameForAll(
         planDonors(project!, { ...who, donors: ['single'], tracks: ['circle'], stock: 'owned', notes }),
+      ),
+    LONG,
+  );
+
+  it(
+    'unknowns',
+    () =>
+      sameForAll(
+        studyUnknowns(project!, notes, {
+          runs: ['heron-four-knobbly', 'heron-single-knobbly'].map((kart) => ({
+            verb: 'lap',
+            kart,
+            day: 'mild',
+            track: 'circle',
+          })),
+          draws: 64,
+        }),
       ),
     LONG,
   );

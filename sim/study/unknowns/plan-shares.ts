@@ -11,7 +11,7 @@ import { figuresByRun } from './answers.ts';
 import type { UnknownsPlan } from './plan.ts';
 import { BLOCKS, chunks, pointMaker } from './plan.ts';
 import { mainFigureOf, targetsOf, targetValues, valuesOf } from './targets.ts';
-import { changesOf, drawer } from './unknown.ts';
+import { drawer, placesOf } from './unknown.ts';
 
 /** Each a set of unknowns taken from B together. */
 export interface SharesPlan {
@@ -46,13 +46,20 @@ export function planShares(plan: UnknownsPlan, answers: SweepAnswers): SharesPla
   const valuesAt = (n: number, set: 'a' | 'b') => points(n, set).map((u, i) => draw[i]!(u));
   const pairs = Array.from({ length: rows }, (_, n) => ({ a: valuesAt(n, 'a'), b: valuesAt(n, 'b') }));
   const variants = runs.map((run, r) => {
+    const places = placesOf(unknowns, r, run.kart);
     const at = (n: number, fromB: (i: number) => boolean): InputChange[] =>
-      changesOf(unknowns, r, (i) => (fromB(i) ? pairs[n]!.b : pairs[n]!.a)[i]!, run.kart);
+      places.map(({ path, unknown }) => ({
+        path,
+        value: (fromB(unknown) ? pairs[n]!.b : pairs[n]!.a)[unknown]!,
+      }));
     return [
       ...pairs.map((_, n) => at(n, () => true)),
       ...groups
         .filter((group) => isUsed(plan, group, r))
-        .flatMap((group) => pairs.map((_, n) => at(n, (i) => group.includes(i)))),
+        .flatMap((group) => {
+          const taken = new Set(group);
+          return pairs.map((_, n) => at(n, (i) => taken.has(i)));
+        }),
     ];
   });
   return {

@@ -11,7 +11,7 @@ import type { InputNote } from '../../project/origins.ts';
 import type { Project } from '../../project/schema.ts';
 import type { RunRequest, SweepRequest } from '../../run/perform.ts';
 import type { Unknown } from './unknown.ts';
-import { changesOf, drawer, unknownsOf } from './unknown.ts';
+import { drawer, placesOf, unknownsOf } from './unknown.ts';
 
 export interface UnknownsOptions {
   /** One run per kart, all of one verb; the first is the one the others are compared with. */
@@ -53,19 +53,23 @@ export function planUnknowns(
   const draw = unknowns.map(drawer);
   // One row of values per draw, shared by all karts.
   const drawn = Array.from({ length: draws }, (_, n) => points(n, 'a').map((u, i) => draw[i]!(u)));
-  const variants = runs.map((run, r) => [
-    [],
-    ...drawn.map((values) => changesOf(unknowns, r, (i) => values[i]!, run.kart)),
-    ...unknowns.flatMap((unknown) =>
+  const variants = runs.map((run, r): InputChange[][] => {
+    const places = placesOf(unknowns, r, run.kart);
+    const moved = unknowns.flatMap((unknown, i) =>
       unknown.usedBy[r]
         ? [-1, 1].map((side) => {
             const value = unknown.note.value + side * unknown.note.spread;
             const kept = Math.min(unknown.max, Math.max(unknown.min, value));
-            return changesOf([unknown], r, () => kept, run.kart);
+            return places.filter((p) => p.unknown === i).map(({ path }) => ({ path, value: kept }));
           })
         : [],
-    ),
-  ]);
+    );
+    return [
+      [],
+      ...drawn.map((values) => places.map(({ path, unknown }) => ({ path, value: values[unknown]! }))),
+      ...moved,
+    ];
+  });
   return {
     runs,
     unknowns,

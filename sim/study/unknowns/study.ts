@@ -11,6 +11,7 @@ import type { SweepAnswers } from './answers.ts';
 import { combineUnknowns, type UnknownsResult } from './combine.ts';
 import type { UnknownsOptions } from './plan.ts';
 import { planUnknowns } from './plan.ts';
+import type { SharesPlan } from './plan-shares.ts';
 import { planShares } from './plan-shares.ts';
 
 export function studyUnknowns(
@@ -22,7 +23,12 @@ export function studyUnknowns(
     return { problems: [problem('nothing-asked', '', 'there is no run to ask about')] };
   const plan = planUnknowns(project, notes, options);
   const drawn = plan.requests.length;
-  const sharesOf = (answers: Answers) => planShares(plan, answers.slice(0, drawn) as SweepAnswers);
+  // Follows from the first answers alone, and is asked for again and again while the others come in.
+  let kept: SharesPlan | undefined;
+  const sharesOf = (answers: Answers) => {
+    kept ??= planShares(plan, answers.slice(0, drawn) as SweepAnswers);
+    return kept;
+  };
   return {
     problems: [],
     study: {

@@ -8,7 +8,6 @@
  * GUM, JCGM 101:2008, 6.4.7), the cut being ours.
  */
 import { truncatedNormal } from '../../numerics/normal.ts';
-import type { InputChange } from '../../project/changed-inputs.ts';
 import type { InputNote } from '../../project/origins.ts';
 import type { Project } from '../../project/schema.ts';
 import { quantity } from '../../quantities/table.ts';
@@ -65,18 +64,17 @@ export function drawer({ note, min, max }: Unknown): (u: number) => number {
   return truncatedNormal(note.value, note.spread, min, max);
 }
 
-/** The changes of one run for a point: every unknown the run draws on. */
-export function changesOf(
+/** Where one run takes drawn values from: places of the file, each with its unknown's number. */
+export function placesOf(
   unknowns: readonly Unknown[],
   run: number,
-  drawn: (unknown: number) => number,
   kart: string,
-): InputChange[] {
-  return unknowns.flatMap((unknown, i) =>
-    unknown.usedBy[run]
-      ? unknown.paths
+): { readonly path: string; readonly unknown: number }[] {
+  return unknowns.flatMap(({ paths, usedBy }, unknown) =>
+    usedBy[run]
+      ? paths
           .filter((path) => !path.startsWith('karts.') || path.startsWith(`karts.${kart}.`))
-          .map((path) => ({ path, value: drawn(i) }))
+          .map((path) => ({ path, unknown }))
       : [],
   );
 }

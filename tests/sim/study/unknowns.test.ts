@@ -1,7 +1,15 @@
 /** What is not known: closed forms through the public path, common draws, doubling, decisions, measuring. */
 import { describe, expect, it } from 'vitest';
 import type { InputNote, Project, RunRequest, SweepRequest } from '../../../sim/index.ts';
-import { combineUnknowns, perform, planShares, planUnknowns, readProjectValue } from '../../../sim/index.ts';
+import {
+  combineUnknowns,
+  perform,
+  performStudy,
+  planShares,
+  planUnknowns,
+  readProjectValue,
+  studyUnknowns,
+} from '../../../sim/index.ts';
 import { normalCdf } from '../../../sim/numerics/normal.ts';
 import { chanceDecided, DECIDED } from '../../../sim/study/unknowns/measuring.ts';
 import { demoInput } from '../../../ui/demo/demo-project.ts';
@@ -121,6 +129,14 @@ describe('unknowns', () => {
     expect(result.answered).toBeLessThan(400);
     expect(result.karts[0]!.figures[0]!.spread!.count).toBeLessThan(400);
     expect(combineUnknowns(plan, []).karts[0]!.figures).toEqual([]);
+  });
+
+  it('is the same as a study of rounds, and says nothing before the first answer', () => {
+    const runs = [sheet('heron-four-asphalt'), sheet('heron-single-asphalt')];
+    const { study: rounds } = studyUnknowns(project, notes, { runs, draws: 128 });
+    expect(performStudy(rounds!, (request) => perform(project, request))).toEqual(study(runs, 128).result);
+    expect(rounds!.combine([])).toBeUndefined();
+    expect(studyUnknowns(project, notes, { runs: [] }).problems[0]!.code).toBe('nothing-asked');
   });
 
   it('counts the draws in which a kart cannot run, and goes on without them', () => {
