@@ -269,13 +269,14 @@ function interval(show: Shown, name: string, spread: Spread | undefined): string
 }
 
 const SPEEDS = ['top speed', 'average speed', 'cornering speed'];
+const SHARES = ['tip margin', 'front grip used', 'rear grip used', 'engine share'];
 const LENGTHS = ['stopping distance', 'limiter before braking'];
 
 function unitOf(name: string): string {
   if (SPEEDS.includes(name)) return 'm/s';
   if (LENGTHS.includes(name)) return 'm';
   if (name === 'mean deceleration' || name === 'lateral acceleration') return 'm/s2';
-  return name === 'shifts' || name === 'tip margin' ? '-' : 's';
+  return SHARES.includes(name) || name === 'shifts' ? '-' : 's';
 }
 
 function shownFigure(show: Shown, name: string, x: number | null | undefined): string {
