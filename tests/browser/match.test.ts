@@ -41,13 +41,11 @@ describeInBrowser('does it match', ({ open }) => {
 
   test('what is no log is refused with its reason', async () => {
     const { page, expectNoComplaints, close } = await open('#/match', DESK);
-    await page
-      .getByLabel('Choose a log')
-      .setInputFiles({
-        name: 'notes.txt',
-        mimeType: 'text/plain',
-        buffer: Buffer.from('we went out and it was good'),
-      });
+    await page.getByLabel('Choose a log').setInputFiles({
+      name: 'notes.txt',
+      mimeType: 'text/plain',
+      buffer: Buffer.from('we went out and it was good'),
+    });
     await expect.poll(() => page.locator('.problems').textContent()).toMatch(/no row with two numbers/);
     expectNoComplaints();
     await close();
