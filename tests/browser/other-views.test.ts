@@ -71,7 +71,7 @@ describeInBrowser('other views', ({ open }) => {
         expect({ kart, pages }).toEqual({ kart, pages: 1 });
       }
       expect(await page.locator('.sheet').textContent()).toMatch(
-        /Gears.*change down into it not above.*Speeds in the gears.*Brakes.*not measured.*Notes of the day/s,
+        /Gears.*down into it below.*Speeds in the gears.*Brakes.*not measured.*Notes of the day/s,
       );
       await close();
     });

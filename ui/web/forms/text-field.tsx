@@ -15,6 +15,7 @@ export function TextField({ path, label, required }: TextFieldProps) {
   const id = useId();
   const [stay, setStay] = useState(0);
   const [isEmpty, setEmpty] = useState(false);
+  const [stayedIn, setStayedIn] = useState(false);
   const found = written(workbench.document.value, placeOf(path));
   const text = typeof found === 'string' ? found : '';
   const isLong = path.endsWith('.note');
@@ -27,11 +28,14 @@ export function TextField({ path, label, required }: TextFieldProps) {
   };
   const shared = {
     id,
-    value: required && isEmpty ? '' : text,
+    value: required && isEmpty && stayedIn ? '' : text,
     'aria-invalid': required && isEmpty,
     'aria-describedby': `${id}-says`,
-    onFocus: () => setStay(stay + 1),
-    onBlur: () => setEmpty(false),
+    onFocus: () => {
+      setStay(stay + 1);
+      setStayedIn(true);
+    },
+    onBlur: () => setStayedIn(false),
   };
   return (
     <div class={isLong ? 'field wide-field' : 'field'}>

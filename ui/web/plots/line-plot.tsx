@@ -206,7 +206,7 @@ function Zoom({ range, whole, title, onCloser, onWider }: ZoomProps) {
   return (
     <div class="zoom">
       <button type="button" aria-label={`${title}: closer`} onClick={onCloser}>
-        Closer
+        Closer look
       </button>
       {isWhole ? null : (
         <>

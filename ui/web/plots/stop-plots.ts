@@ -55,7 +55,15 @@ export function stopPlot(
 
 export function stopTable(stops: readonly NamedStop[]): PlotTable {
   return {
-    heads: ['ground', 'engine', 'stop', 'at its grip', 'front share', 'engine’s part', 'to suit, about'],
+    heads: [
+      'ground',
+      'engine',
+      'stop',
+      'at its grip',
+      'front share at first',
+      'engine’s part',
+      'to suit, about',
+    ],
     rows: stops.map(({ stop, ground, best }) => {
       const suits = best === undefined ? undefined : bestShare(best);
       return [

@@ -225,7 +225,9 @@ export function createWorkbench(options: WorkbenchOptions): Workbench {
       const isNewStep = next.at !== history.peek().at;
       const shown = figureNow();
       const old = before.peek();
-      if (shown !== undefined && (isNewStep || old?.question !== shown.question))
+      // Presses that follow each other at once are one change to whoever makes them.
+      const goesOn = clock() - changedAt < ONE_CHANGE && old !== undefined;
+      if (shown !== undefined && ((isNewStep && !goesOn) || old?.question !== shown.question))
         before.value = { label: command.label, ...shown };
       else if (old !== undefined) before.value = { ...old, label: command.label };
       changeHistory(next);
@@ -278,6 +280,9 @@ export function createWorkbench(options: WorkbenchOptions): Workbench {
     settled: engine.settled,
   };
 }
+
+/** ms between presses of one change. */
+const ONE_CHANGE = 1200;
 
 /** The old object where nothing differs, so that nobody takes it for a new choice. */
 function sameChoice(old: Choice, next: Choice): Choice {

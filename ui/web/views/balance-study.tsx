@@ -74,7 +74,7 @@ function Settings() {
   return (
     <>
       <ProblemList problems={problems} />
-      <StudyProgress study={study} unit="parcels of stops" onAgain={start} />
+      <StudyProgress study={study} unit="batches of stops" onAgain={start} />
       {found === undefined || plot === undefined ? null : (
         <div class={shown.isOld ? 'stale' : ''}>
           <p>

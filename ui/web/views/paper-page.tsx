@@ -232,7 +232,7 @@ function gearsTable(top: ThrustResult, unit: string): PlotTable {
   const shifts = shiftTable(top, unit);
   const last = top.gears.length - 1;
   return {
-    heads: ['gear', 'shift up at', 'engine there', 'falls to', 'change down into it not above'],
+    heads: ['gear', 'shift up at', 'engine there', 'falls to', 'down into it below'],
     rows: shifts.rows.map((row, i) => {
       const { safeDownshiftSpeed } = top.gears[i]!;
       const into = i === last || !Number.isFinite(safeDownshiftSpeed) ? '' : speed(safeDownshiftSpeed, unit);

@@ -1,4 +1,5 @@
 /** The questions and what carries their answers, as links; the one in view is marked. */
+import { useEffect, useRef } from 'preact/hooks';
 import { useWorkbench } from '../state/context.ts';
 import type { View } from '../state/views.ts';
 import { ASKED, hrefOf, OTHERS, VIEW_WORDS } from '../state/views.ts';
@@ -22,8 +23,13 @@ export function QuestionList() {
 }
 
 function Entry({ view, current }: { view: View; current: View }) {
+  const entry = useRef<HTMLLIElement>(null);
+  // On a phone the list is a strip: the view shown must be in sight in it.
+  useEffect(() => {
+    if (view === current) entry.current?.scrollIntoView({ inline: 'nearest', block: 'nearest' });
+  }, [view === current]);
   return (
-    <li>
+    <li ref={entry}>
       <a href={hrefOf(view)} {...(view === current ? { 'aria-current': 'page' as const } : {})}>
         {VIEW_WORDS[view]}
       </a>

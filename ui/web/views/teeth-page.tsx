@@ -11,6 +11,8 @@ import {
   chainTroubles,
   edgeSentence,
   gridTable,
+  industrialNotes,
+  namedPair,
   pairName,
   pairTable,
   teethSentence,
@@ -32,7 +34,12 @@ export function TeethPage() {
   const shown = study.value.value;
   const found = shown.result?.kart === kart ? shown.result : undefined;
   const unit = workbench.speedUnit.value;
-  const best = found?.tracks.length === 1 ? found.tracks[0]!.best : (found?.compromise?.pair ?? -1);
+  const best =
+    found === undefined
+      ? -1
+      : found.tracks.length === 1
+        ? namedPair(found, 0)
+        : (found.compromise?.pair ?? -1);
   const bestPair = best >= 0 ? found?.pairs[best] : undefined;
   const troubles = bestPair === undefined ? [] : chainTroubles(bestPair);
   return (
@@ -96,6 +103,13 @@ export function TeethPage() {
               >
                 Fit {pairName(bestPair)} to {project.karts[kart]?.name}
               </button>
+            </p>
+          )}
+          {bestPair === undefined || industrialNotes(bestPair).length === 0 ? null : (
+            <p class="field-says">
+              For a drive that runs for years handbooks ask more of the chain on {pairName(bestPair)}:{' '}
+              {industrialNotes(bestPair).join('; ')}. Motorcycles run 13 to 15 teeth and 20 m/s and more and
+              change chains sooner (common practice, no source).
             </p>
           )}
           {found.tracks.map((on, t) => (

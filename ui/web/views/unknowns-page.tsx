@@ -58,7 +58,7 @@ export function UnknownsPage() {
               }.`
         }
         study={study}
-        unit="parcels of draws"
+        unit="batches"
         onAgain={start}
         controls={
           <>
@@ -84,7 +84,7 @@ export function UnknownsPage() {
               }}
             />
             <ChoiceField
-              label="Draws"
+              label="Draws: more are steadier and slower"
               value={String(draws.value)}
               options={DRAWS.map((n) => ({ value: String(n), text: String(n) }))}
               onChoice={(next) => {

@@ -39,8 +39,8 @@ export function donorsTable(found: DonorsResult, unit: string, t: number): PlotT
       '100 m from rest',
       'top speed, lap',
       'top speed, level',
-      'quicker than the one fitted',
-      'seconds a lap for 100 of money',
+      'against the one fitted',
+      'what the dearer of the two buys, s a lap per 100',
     ],
     rows: found.donors.map((card) => {
       const on = card.tracks[t];
@@ -62,7 +62,7 @@ export function donorsTable(found: DonorsResult, unit: string, t: number): PlotT
           ? 'fitted'
           : against.probability === null
             ? ''
-            : `${percent(against.probability)}, ${against.verdict ?? ''}`,
+            : `${percent(against.probability)} that it is quicker: ${oddsWords(against)}`,
         against?.secondsPerMoney == null ? '' : (100 * against.secondsPerMoney).toFixed(3),
       ];
     }),
@@ -139,4 +139,10 @@ export function whatIfNotes(found: DonorsResult): string[] {
     found.donors.flatMap((card) => card.whatIfs.map(({ name, note }) => [name, note] as const)),
   );
   return [...notes].map(([name, note]) => `${capital(name)}: ${note}.`);
+}
+
+function oddsWords({ verdict, probability }: DonorsResult['comparisons'][number]): string {
+  if (verdict === null || probability === null) return '';
+  if (verdict !== 'likely' && verdict !== 'decided') return verdict;
+  return `${verdict === 'likely' ? 'likely' : 'decided,'} ${probability >= 0.5 ? 'quicker' : 'slower'}`;
 }

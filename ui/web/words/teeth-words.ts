@@ -8,29 +8,41 @@ export function pairName({ front, rear }: { readonly front: number; readonly rea
   return `${front}/${rear}`;
 }
 
+/**
+ * The pair to name on a track: of those no clock tells apart the one fitted, else one that need not be bought and asks
+ * least of the chain, else the quickest; -1 where none can be driven.
+ */
+export function namedPair(found: TeethResult, t: number): number {
+  const { best, ties } = found.tracks[t]!;
+  if (best < 0 || ties.includes(found.fitted)) return best < 0 ? -1 : found.fitted;
+  const order = [...ties].sort((a, b) => {
+    const [x, y] = [found.pairs[a]!, found.pairs[b]!];
+    return Number(y.owned) - Number(x.owned) || chainTroubles(x).length - chainTroubles(y).length || a - b;
+  });
+  return order[0] ?? best;
+}
+
 export function teethSentence(found: TeethResult, project: Project): string {
   const known = found.tracks.filter(({ best }) => best >= 0);
   const name = (id: string): string => project.tracks[id]?.name ?? id;
   if (known.length === 0) return 'None of these pairs can be driven here.';
   if (known.length === 1) {
-    const [only] = known;
-    const { best, ties, track, laps } = only!;
-    const others = ties.length - 1;
-    const time = laps[best]?.time ?? 0;
+    const t = found.tracks.indexOf(known[0]!);
+    const { ties, track, laps } = known[0]!;
+    const named = namedPair(found, t);
+    const pair = found.pairs[named]!;
+    const time = laps[named]?.time ?? 0;
     const fitted = found.fitted >= 0 ? laps[found.fitted] : undefined;
-    const gain =
-      fitted == null || found.fitted === best
-        ? found.fitted === best
-          ? ', which is what is fitted'
-          : ''
-        : ties.includes(found.fitted)
-          ? '; what is fitted is as good on any clock'
-          : `, ${(fitted.time - time).toFixed(2)} s quicker than what is fitted`;
-    return `On ${name(track)} fit ${pairName(found.pairs[best]!)}: ${seconds(time)}${gain}.${
+    const others = ties.length - 1;
+    const alike =
       others === 0
         ? ''
-        : ` ${others === 1 ? 'One other pair is' : `${others} other pairs are`} as quick on any clock.`
-    }`;
+        : ` ${others === 1 ? 'One other pair is' : `${others} other pairs are`} as quick on any clock.`;
+    if (named === found.fitted)
+      return `On ${name(track)} keep ${pairName(pair)}, which is fitted: ${seconds(time)}.${alike}`;
+    const have = pair.owned ? ', in the box' : '';
+    const gain = fitted == null ? '' : `, ${(fitted.time - time).toFixed(2)} s quicker than what is fitted`;
+    return `On ${name(track)} fit ${pairName(pair)}${have}: ${seconds(time)}${gain}.${alike}`;
   }
   const compromise = found.compromise;
   if (compromise === null) return 'No pair can be driven on every one of these tracks.';
@@ -97,7 +109,7 @@ export function pairTable(found: TeethResult, t: number, unit: string): PlotTabl
       'top speed',
       'chain, links',
       'slot, mm',
-      'chain speed',
+      'chain speed, fastest of the lap',
       'yours',
     ],
     rows: order.map(({ lap, i }) => {
@@ -121,14 +133,24 @@ export function pairTable(found: TeethResult, t: number, unit: string): PlotTabl
   };
 }
 
-/** What the chain of a pair does not meet, in words; none is good news. */
+/** What the chain of a pair does not meet of what bears on a kart. */
 export function chainTroubles(pair: PairSheet): string[] {
-  return pair.chain.rules
-    .filter((rule) => !rule.holds)
-    .map(
-      (rule) =>
-        `${rule.name}: ${Number(rule.value.toPrecision(3))}, ${rule.kind} ${Number(rule.limit.toPrecision(3))} (${rule.source})`,
-    );
+  return pair.chain.rules.filter((rule) => !rule.holds && !isIndustrial(rule.source)).map(ruleWords);
+}
+
+/** Advice for drives that run for years: a motorcycle chain hardly ever meets it. */
+export function industrialNotes(pair: PairSheet): string[] {
+  return pair.chain.rules.filter((rule) => !rule.holds && isIndustrial(rule.source)).map(ruleWords);
+}
+
+function isIndustrial(source: string): boolean {
+  return source.startsWith('industrial');
+}
+
+function ruleWords(rule: PairSheet['chain']['rules'][number]): string {
+  const unit = /speed/.test(rule.name) ? ' m/s' : '';
+  const number = (value: number): string => `${Number(value.toPrecision(3))}${unit}`;
+  return `${rule.name} ${number(rule.value)}${/limiter/.test(rule.name) ? ' in top gear' : ''}, advised ${rule.kind} ${number(rule.limit)}`;
 }
 
 export function tyresTable({ tyres }: TeethResult, project: Project): PlotTable {
