@@ -9,13 +9,15 @@ import { writtenCourse } from '../../ui/web/exchange/track-files/write-course.ts
 import { describeInBrowser } from './harness.ts';
 import { axeFindings, DESK, fitOf, SMALL, settled } from './looking.ts';
 
+/** The address of the view that is tried. */
+const VIEW = '#/track';
 const demo = readDemo().project!;
 const LIME = demo.tracks['old-lime-works']!;
 const ORIGIN = { latitude: 50.1, longitude: 8.2 };
 
 describeInBrowser('courses in files', ({ open }) => {
   test('every format by the file chooser: previewed, taken as one step, undone', async () => {
-    const { page, expectNoComplaints, close } = await open('#/track', DESK);
+    const { page, expectNoComplaints, close } = await open(VIEW, DESK);
     await openPanel(page);
     const before = await page.getByRole('combobox', { name: 'Track', exact: true }).inputValue();
     for (const format of ['GPX', 'GeoJSON', 'KML', 'CSV'] as const) {
@@ -42,7 +44,7 @@ describeInBrowser('courses in files', ({ open }) => {
   });
 
   test('a recording of laps: one is cut, the heights are left out, the words are honest', async () => {
-    const { page, expectNoComplaints, close } = await open('#/track', DESK);
+    const { page, expectNoComplaints, close } = await open(VIEW, DESK);
     await openPanel(page);
     await choose(page, 'laps.gpx', recordedLaps());
     await expect.poll(() => page.getByRole('combobox', { name: 'Laps' }).count()).toBe(1);
@@ -64,7 +66,7 @@ describeInBrowser('courses in files', ({ open }) => {
   });
 
   test('broken, hostile and huge files are refused with place and reason, and names stay text', async () => {
-    const { page, expectNoComplaints, close } = await open('#/track', SMALL);
+    const { page, expectNoComplaints, close } = await open(VIEW, SMALL);
     await openPanel(page);
     const says = () => page.locator('.file-result').textContent();
     await choose(page, 'cut.gpx', writtenCourse(LIME, 'GPX', ORIGIN)!.text.slice(0, 2000));
@@ -94,7 +96,7 @@ describeInBrowser('courses in files', ({ open }) => {
   });
 
   test('the chosen track saved and read back, about a start that is typed, by keys alone', async () => {
-    const { page, expectNoComplaints, close } = await open('#/track', DESK);
+    const { page, expectNoComplaints, close } = await open(VIEW, DESK);
     await openPanel(page);
     const saved = async (format: Format) => {
       await page.getByLabel('As', { exact: true }).selectOption(format);
@@ -127,7 +129,7 @@ describeInBrowser('courses in files', ({ open }) => {
   });
 
   test('a demo track drawn again over a picture of it: length and lap time within 1 %', async () => {
-    const { page, expectNoComplaints, close } = await open('#/track', DESK);
+    const { page, expectNoComplaints, close } = await open(VIEW, DESK);
     await settled(page);
     const track = compileTrack(demo.tracks['tansy-hollow']!, 'track', 0.5).track!;
     // What the board says beside the pointer.

@@ -41,13 +41,16 @@ export function smoothestLine(
   const stations = frameStations(frame, Number.MAX_VALUE);
   const bends = bendRows(frame);
   let offsets = within(bounds, from ?? new Float64Array(frame.count));
-  let here = bendingOf(stations, lineTrack(stations, offsets).shape);
+  const bent = (n: Float64Array) => {
+    const { shape } = lineTrack(stations, n);
+    return { shape, ...bendingOf(stations, shape) };
+  };
+  let here = bent(offsets);
   let steps = 0;
   for (; steps < MOST_STEPS; steps++) {
     const { rows, speed } = nodeRows(frame, bends, offsets);
     const h = bendingModel(frame, rows, speed);
-    const shape = lineTrack(stations, offsets).shape;
-    const g = slopesInOffsets(stations, shape, here.perCurvature, here.perStep);
+    const g = slopesInOffsets(stations, here.shape, here.perCurvature, here.perStep);
     const low = bounds.low.map((b, i) => b - offsets[i]!);
     const high = bounds.high.map((b, i) => b - offsets[i]!);
     const { x: step } = boundedMinimum(h, g, low, high, 1e-11);
@@ -57,7 +60,7 @@ export function smoothestLine(
         bounds,
         offsets.map((n, i) => n + share * step[i]!),
       );
-      return { tried, ...bendingOf(stations, lineTrack(stations, tried).shape) };
+      return { tried, ...bent(tried) };
     };
     let share = 1;
     let best = tryShare(1);

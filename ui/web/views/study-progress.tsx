@@ -29,8 +29,8 @@ export function StudyProgress({ study, unit, onAgain }: StudyProgressProps) {
       {state === 'stopped' || state === 'failed' ? (
         <>
           <span>
-            {state === 'stopped' ? 'Stopped' : `Not finished: ${problems[0] ?? 'the numbers failed'}`}, with{' '}
-            {done} of {total} {unit}.
+            {state === 'stopped' ? 'Stopped' : `Not finished: ${problems[0] ?? 'the numbers failed'}`},{' '}
+            {total === 0 ? `before the first of the ${unit}` : `with ${done} of ${total} ${unit}`}.
           </span>
           <button type="button" onClick={onAgain}>
             Go on
