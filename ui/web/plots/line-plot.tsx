@@ -205,7 +205,7 @@ function Zoom({ range, whole, title, onCloser, onWider }: ZoomProps) {
   };
   return (
     <div class="zoom">
-      <button type="button" aria-label={`${title}: closer`} onClick={onCloser}>
+      <button type="button" aria-label={`${title}: closer look`} onClick={onCloser}>
         Closer look
       </button>
       {isWhole ? null : (
