@@ -14,6 +14,8 @@ export default defineConfig({
           include: ['tests/**/*.test.{ts,tsx}'],
           exclude: ['tests/browser/**', 'tests/bench/**'],
           testTimeout: 20_000,
+          // Every core, where vitest by itself keeps one free.
+          maxWorkers: '100%',
           sequence: { groupOrder: 0 },
         },
       },

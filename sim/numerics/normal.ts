@@ -11,7 +11,7 @@ export function normalCdf(z: number): number {
 }
 
 /** From here on the series loses digits against its small sum, and the continued fraction is quick. */
-const TAIL = -2.5;
+const TAIL = -2;
 
 /** P(Z < z) for z <= 0, to full relative accuracy in the tail too. */
 function lowerTail(z: number): number {

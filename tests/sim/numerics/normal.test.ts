@@ -33,9 +33,12 @@ describe('normal distribution', () => {
   it('quantile and probability undo each other', () => {
     fc.assert(
       fc.property(fc.double({ min: 1e-12, max: 1 - 1e-12, noNaN: true }), (p) => {
-        // Conditioning: an error of 1e-16 in z of 7 is 7e-15 in p, relative in the lower tail.
-        expect(Math.abs(normalCdf(normalQuantile(p)) - p)).toBeLessThan(2e-14 * Math.max(p, 1e-3));
+        // Relative: an error of d in z is z d in p, with z up to 7 a few 1e-15; where the series takes over, at
+        // z = -2, a rounding of its one half weighs 22 times. Worst of a million draws: 3.5e-14.
+        expect(Math.abs(normalCdf(normalQuantile(p)) - p)).toBeLessThan(5e-14 * p);
       }),
+      // Found by chance: just above -2.5 the series had lost too many digits.
+      { examples: [[0.006240841387054009]] },
     );
   });
 
