@@ -151,7 +151,7 @@ function sameMark(a: Mark | undefined, b: Mark | undefined): boolean {
   return a?.kind === b?.kind && a?.gear === b?.gear;
 }
 
-/** Shortest window in which the noise leaves an acceleration quiet: sd of a slope = sd of a speed / sqrt(sum of t^2). */
+/** Shortest span over which the noise leaves an acceleration quiet: sd of a slope = sd of a speed / sqrt(sum of t^2). */
 function halfWindowFor({ time, speed }: DriveLog): number {
   const n = time.length;
   if (n < 8) return HALF_WINDOW;
@@ -204,7 +204,7 @@ function isGap({ time }: DriveLog, at: number): boolean {
   return time[at]! - time[at - 1]! > 2;
 }
 
-/** The window reaches across an end: that much is left out. */
+/** The span of a slope reaches across an end: that much is left out. */
 function withoutEnds({ time }: DriveLog, { from, to }: Stretch, margin: number): Stretch | undefined {
   const begin = time[from]! + margin;
   const end = time[to - 1]! - margin;
