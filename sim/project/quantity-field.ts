@@ -7,7 +7,7 @@
  */
 import * as v from 'valibot';
 import type { Parsed } from '../quantities/parse.ts';
-import { parseQuantity, unitList } from '../quantities/parse.ts';
+import { howToWrite, parseQuantity } from '../quantities/parse.ts';
 import type { Quantity, QuantityName } from '../quantities/table.ts';
 import { quantity } from '../quantities/table.ts';
 import { findUnit, fromSI, siLabel, unitsOf } from '../quantities/units.ts';
@@ -100,7 +100,7 @@ export function readSpread(raw: number | string, name: QuantityName, value: numb
       code: parsed.reason,
       message: `spread of ${row.label} ${parsed.message}`,
       value: `'${shownValue}'`,
-      remedy: `write it in ${unitList(row.dimension)}, or as a percentage`,
+      remedy: `${howToWrite(row.dimension)}, or a percentage`,
     };
   }
   // A difference of temperatures has no offset.
@@ -132,7 +132,7 @@ export function readQuantity(raw: number | string, name: QuantityName): number |
       code: parsed.reason,
       message: `${row.label} ${parsed.message}`,
       value: shownValue,
-      remedy: `write a number with one of the units ${unitList(row.dimension)}`,
+      remedy: howToWrite(row.dimension),
     };
   }
   if (!Number.isFinite(parsed.value)) {

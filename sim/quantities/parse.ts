@@ -49,7 +49,7 @@ export function parseQuantity(text: string, dimension: Dimension, possible: Rang
   }
   const unit = unitText === '' ? (bareUnit ?? unitsOf(dimension)[0]) : findUnit(dimension, unitText);
   if (unit === undefined)
-    return fail('unknown-unit', `has the unit '${unitText}', which is not one of ${unitList(dimension)}`);
+    return fail('unknown-unit', `has the unit '${unitText}', ${whatInstead(dimension)}`);
   const readings = readNumber(digits).filter(Number.isFinite);
   if (readings.length === 0) return fail('not-a-number', `has a number that cannot be read ('${digits}')`);
   const values = readings.map((n) => toSI(n, unit));
@@ -60,13 +60,23 @@ export function parseQuantity(text: string, dimension: Dimension, possible: Rang
   return { ok: true, value: within[0] ?? values[0]!, unit: unit.label };
 }
 
-/** The units a field accepts, for messages: `mm, cm or in`. */
+/** How a value of the dimension is written, for messages: `write a number with one of the units mm, cm or in`. */
+export function howToWrite(dimension: Dimension): string {
+  const units = unitList(dimension);
+  return units === '' ? 'write a plain number' : `write a number with one of the units ${units}`;
+}
+
+function whatInstead(dimension: Dimension): string {
+  const units = unitList(dimension);
+  return units === '' ? 'but is a plain number' : `which is not one of ${units}`;
+}
+
+/** `mm, cm or in`; empty where the dimension has no unit. */
 export function unitList(dimension: Dimension): string {
   const labels = unitsOf(dimension)
     .map((u) => u.label)
     .filter((label) => label !== '');
-  if (labels.length === 0) return 'a plain number';
-  return labels.length === 1 ? labels[0]! : `${labels.slice(0, -1).join(', ')} or ${labels.at(-1)}`;
+  return labels.length > 1 ? `${labels.slice(0, -1).join(', ')} or ${labels.at(-1)}` : (labels[0] ?? '');
 }
 
 /** All readings a written number allows: one, or two where a comma could be either mark. */
