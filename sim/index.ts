@@ -62,6 +62,7 @@ export type { BalanceCurveOptions, BalanceCurveResult } from './run/balance-curv
 export type { BrakeMode, BrakeOptions, BrakeResult, EngineMode } from './run/brake.ts';
 export type { BrakeInCornerOptions, BrakeInCornerResult } from './run/brake-in-corner.ts';
 export type { ChainOptions, ChainRule, ChainSheet } from './run/chain-sheet.ts';
+export { bearsOnKarts } from './run/chain-sheet.ts';
 export type { CornerOptions, CornerResult } from './run/corner.ts';
 export type { CornerCurveOptions, CornerCurveResult } from './run/corner-curve.ts';
 export type { Figures, SweepResult } from './run/figures.ts';
@@ -84,8 +85,8 @@ export type { GearSummary, ThrustOptions, ThrustResult } from './run/thrust.ts';
 export type { BalanceOn, BalanceOptions, BalanceResult, BothGrounds } from './study/balance/balance.ts';
 export { planBalance } from './study/balance/balance.ts';
 export type { ShareBand, ShareStop } from './study/balance/share-curve.ts';
-export type { Verdict } from './study/donors/decided.ts';
-export { probabilityBelowZero, verdictOn } from './study/donors/decided.ts';
+export type { Verdict } from './study/decided.ts';
+export { probabilityBelowZero, verdictOn } from './study/decided.ts';
 export type {
   Comparison,
   DonorCard,
@@ -126,6 +127,7 @@ export type {
   CarriedPairs,
   PairLap,
   PairSheet,
+  RivalPair,
   TeethOnTrack,
   TeethOptions,
   TeethResult,

@@ -60,6 +60,11 @@ export interface ChainRule {
   readonly source: string;
 }
 
+/** False for advice to drives that run for years, which a motorcycle chain hardly ever meets. */
+export function bearsOnKarts({ source }: ChainRule): boolean {
+  return !source.startsWith('industrial');
+}
+
 const HANDBOOK = 'ANSI/ASME B29.1, supplementary information (from memory)';
 const TEETH_RANGE = 'ISO 606, number of teeth (from memory)';
 const INDUSTRIAL =

@@ -15,8 +15,9 @@ import type { BalanceCurveResult } from '../../run/balance-curve.ts';
 import type { BrakeOptions, BrakeResult } from '../../run/brake.ts';
 import type { BrakeInCornerResult } from '../../run/brake-in-corner.ts';
 import type { Request, RunRequest } from '../../run/perform.ts';
-import { firstOrder, probesOf } from '../first-order.ts';
+import { probesOf } from '../first-order.ts';
 import { inputsInUse } from '../inputs-in-use.ts';
+import { probedFigure, probeVariants } from '../probed-figure.ts';
 import type { Answers, Planned, Series, SeriesWanted } from '../study.ts';
 import { figure, figuresAt, STUDY_LAP_SPACING, seriesOf } from '../study.ts';
 import { barShareFor } from './knob.ts';
@@ -199,7 +200,7 @@ export function planBalance(project: Project, options: BalanceOptions): Planned<
       ...ways.map(
         (way, w): SeriesWanted => ({
           of: stop(way, {}),
-          variants: probes[w]!.flatMap((probe) => [[probe.less], [probe.more]]),
+          variants: probeVariants(probes[w]!),
         }),
       ),
     ],
@@ -315,16 +316,9 @@ export function planBalance(project: Project, options: BalanceOptions): Planned<
   };
 
   const spreadOf = (answers: Answers, w: number): number | null => {
-    const tried = probes[w]!;
     const base = figure(figuresAt(answers, thresholdSeries(w), 0), 'stopping distance');
-    if (tried.length === 0 || base === null) return null;
-    const at = (i: number) => figure(figuresAt(answers, probeSeries(w), i), 'stopping distance');
-    if (figuresAt(answers, probeSeries(w), 2 * tried.length - 1) === undefined) return null;
-    return firstOrder(
-      base,
-      tried,
-      tried.map((_, i) => ({ less: at(2 * i), more: at(2 * i + 1) })),
-    ).spread;
+    if (base === null) return null;
+    return probedFigure(answers, probeSeries(w), probes[w]!, 'stopping distance', base)?.spread ?? null;
   };
 
   return {

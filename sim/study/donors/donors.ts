@@ -14,16 +14,17 @@ import type { Project } from '../../project/schema.ts';
 import type { KartSheet } from '../../run/kart-sheet.ts';
 import type { LapResult } from '../../run/lap.ts';
 import type { Request, RunRequest } from '../../run/perform.ts';
+import type { Verdict } from '../decided.ts';
+import { probabilityBelowZero, verdictOn } from '../decided.ts';
 import type { FirstOrder, Probe } from '../first-order.ts';
-import { firstOrder, firstOrderDifference, probesOf } from '../first-order.ts';
+import { firstOrderDifference, probesOf } from '../first-order.ts';
 import { inputsInUse } from '../inputs-in-use.ts';
+import { probedFigure, probeVariants } from '../probed-figure.ts';
 import type { Answers, Planned, Series, SeriesWanted } from '../study.ts';
 import { figure, figuresAt, STUDY_LAP_SPACING, seriesOf } from '../study.ts';
 import type { SprocketPair, Stock } from '../teeth/sprocket-pairs.ts';
 import { fitting, sprocketsAtHand } from '../teeth/sprocket-pairs.ts';
 import { bestOf, CLOCK_NOISE } from '../teeth/teeth.ts';
-import type { Verdict } from './decided.ts';
-import { probabilityBelowZero, verdictOn } from './decided.ts';
 import { lighterBy, limiterRaisedBy, quickerShiftBy, strongerBy, withDonor } from './donor-changes.ts';
 import type { TimeDifference } from './time-difference.ts';
 import { timeDifference } from './time-difference.ts';
@@ -211,7 +212,7 @@ export function planDonors(project: Project, options: DonorsOptions): Planned<Do
           { of: { verb: 'topspeed', ...whole }, variants: [[]] },
           {
             of: { ...lap(place), changes: change },
-            variants: probes.flatMap((probe) => [[probe.less], [probe.more]]),
+            variants: probeVariants(probes),
           },
           { of: { ...lap(place), changes: change }, variants: extra.map(({ changes }) => changes) },
           {
@@ -283,16 +284,8 @@ export function planDonors(project: Project, options: DonorsOptions): Planned<Do
     return ideal;
   };
 
-  const firstOrderOf = (answers: Answers, part: Part): FirstOrder | null => {
-    if (part.probes.length === 0) return null;
-    const found = times(answers, part.series[3]!);
-    if (found.includes(undefined)) return null;
-    return firstOrder(
-      part.drive.lap.time,
-      part.probes,
-      part.probes.map((_, i) => ({ less: found[2 * i]?.time ?? null, more: found[2 * i + 1]?.time ?? null })),
-    );
-  };
+  const firstOrderOf = (answers: Answers, part: Part): FirstOrder | null =>
+    probedFigure(answers, part.series[3]!, part.probes, 'lap time', part.drive.lap.time);
 
   const combine = (answers: Answers): DonorsResult | undefined => {
     if (answers.every((answer) => answer === undefined)) return undefined;

@@ -1,18 +1,28 @@
 /**
  * Which teeth: every sprocket pair at hand on every track, which to fit where, and which to carry.
  *
- * In: project, kart, day, tracks, owned or all. Out: a study whose result holds each pair's lap and chain, the best pair
- * and its near-ties per track, the best compromise, the smallest set worth carrying, and tyre changes as teeth.
+ * In: project, kart, day, tracks, owned or all, the reader's notes. Out: a study in two rounds - laps with every pair;
+ * then each unknown moved by its spread at the pairs compared. Its result holds each pair's lap and chain, the best pair,
+ * its near-ties and how sure its gain is per track, the best compromise, the smallest set worth carrying, and tyre changes
+ * as teeth.
  */
 import { compileKart } from '../../compile/kart.ts';
 import { centreDistanceFor, evenLinks, linksFor } from '../../physics/chain.ts';
 import { withInputs } from '../../project/changed-inputs.ts';
+import type { InputNote } from '../../project/origins.ts';
 import type { Problem } from '../../project/problem.ts';
 import { isBlocking, problem, warning } from '../../project/problem.ts';
 import type { Project } from '../../project/schema.ts';
 import type { ChainSheet } from '../../run/chain-sheet.ts';
-import { chainSheet, topGearOf } from '../../run/chain-sheet.ts';
+import { bearsOnKarts, chainSheet, topGearOf } from '../../run/chain-sheet.ts';
 import type { Figures } from '../../run/figures.ts';
+import type { RunRequest } from '../../run/perform.ts';
+import type { Verdict } from '../decided.ts';
+import { probabilityBelowZero, verdictOn } from '../decided.ts';
+import type { FirstOrder } from '../first-order.ts';
+import { firstOrderDifference, probesOf } from '../first-order.ts';
+import { inputsInUse } from '../inputs-in-use.ts';
+import { probedFigure, probeVariants } from '../probed-figure.ts';
 import type { Answers, Grid, Planned } from '../study.ts';
 import { figure, figuresAt, STUDY_LAP_SPACING, seriesOf } from '../study.ts';
 import type { SprocketPair, SprocketsAtHand, Stock } from './sprocket-pairs.ts';
@@ -29,6 +39,8 @@ export interface TeethOptions {
   readonly noise?: number;
   /** What a set worth carrying may lose on a track, s; the noise where absent */
   readonly cover?: number;
+  /** The reader's notes: with them come spreads and probabilities */
+  readonly notes?: readonly InputNote[];
 }
 
 /**
@@ -66,8 +78,25 @@ export interface TeethOnTrack {
   readonly best: number;
   /** Pairs no clock tells from the best, the best among them */
   readonly ties: readonly number[];
+  /** The pair to fit: of the near-ties the one on the kart, else one owned that asks least of the chain; -1 for none */
+  readonly named: number;
+  /** One standard deviation of the lap with the named pair, s; null without notes */
+  readonly spread: number | null;
+  /** What the named pair is worth: against the pair fitted, or where that is named against the next no near-tie holds */
+  readonly rival: RivalPair | null;
   /** Where the best is the last pair on one side: beyond it there may be a quicker one */
   readonly edge: 'tallest' | 'shortest' | null;
+}
+
+export interface RivalPair {
+  readonly pair: number;
+  /** Its lap less that of the named pair, s */
+  readonly difference: number;
+  /** Of the difference, s: what both rest on alike cancels; null without notes */
+  readonly spread: number | null;
+  /** That the named pair is the quicker; null without notes */
+  readonly probability: number | null;
+  readonly verdict: Verdict | null;
 }
 
 export interface TeethResult {
@@ -84,8 +113,12 @@ export interface TeethResult {
   /** The pair on the kart, -1 where it has none */
   readonly fitted: number;
   readonly tracks: readonly TeethOnTrack[];
-  /** Least sum of relative losses over the tracks, and what it costs on each, s */
-  readonly compromise: { readonly pair: number; readonly losses: readonly number[] } | null;
+  /** Least sum of relative losses over the tracks; what it costs on each and one standard deviation of that, s */
+  readonly compromise: {
+    readonly pair: number;
+    readonly losses: readonly number[];
+    readonly spreads: readonly (number | null)[];
+  } | null;
   readonly carry: CarriedPairs | null;
   readonly tyres: readonly TyreAsTeeth[];
   readonly done: number;
@@ -136,9 +169,12 @@ export function planTeeth(project: Project, options: TeethOptions): Planned<Teet
         ),
       ]
     : [];
+  const lap = (track: string) =>
+    ({ verb: 'lap', kart: id, day, track, spacing: STUDY_LAP_SPACING }) as const satisfies RunRequest;
+  const probes = tracks.map((track) => probesOf(inputsInUse(options.notes ?? [], lap(track), project)));
   const { requests, series } = seriesOf(
     tracks.map((track) => ({
-      of: { verb: 'lap' as const, kart: id, day, track, spacing: STUDY_LAP_SPACING },
+      of: lap(track),
       variants: hand.pairs.map((pair) => [fitting(id, pair)]),
     })),
   );
@@ -157,26 +193,127 @@ export function planTeeth(project: Project, options: TeethOptions): Planned<Teet
     tyres: tyresAsTeeth(project, options),
     total: tracks.length * hand.pairs.length,
   };
-  const combine = (answers: Answers): TeethResult => {
-    const found = tracks.map((track, t) => {
+  const lapsOf = (answers: Answers) =>
+    tracks.map((track, t) => {
       const laps = sheets.map((pair, i) => lapOf(figuresAt(answers, series[t]!, i), pair));
       const best = bestOf(laps, still.noise);
-      return { track, laps, ...best, edge: edgeOf(sheets, best) };
+      const named = namedPair(sheets, best, still.fitted);
+      const rival = rivalPair(laps, best.ties, named, still.fitted);
+      return { track, laps, ...best, named, rival, edge: edgeOf(sheets, best) };
     });
-    const losses = found.map(({ laps, best }) =>
+  const lossesOf = (found: ReturnType<typeof lapsOf>) =>
+    found.map(({ laps, best }) =>
       laps.map((lap) => (lap == null || best < 0 ? null : lap.time - laps[best]!.time)),
     );
-    const done = found.reduce((n, t) => n + t.laps.filter((lap) => lap !== undefined).length, 0);
+
+  /** Each unknown moved by its spread, at the pairs that are compared; undefined while these are not known. */
+  const probing = (answers: Answers) => {
+    const found = lapsOf(answers);
+    if (found.some(({ laps }) => laps.includes(undefined))) return undefined;
+    const compromise = compromiseOf(found, lossesOf(found))?.pair ?? -1;
+    const tried = found.flatMap(({ track, best, named, rival }, t) =>
+      [...new Set([best, named, rival, compromise])]
+        .filter((pair) => pair >= 0 && probes[t]!.length > 0)
+        .map((pair) => ({ t, pair, track })),
+    );
+    const { requests: asked, series: at } = seriesOf(
+      tried.map(({ t, pair, track }) => ({
+        of: { ...lap(track), changes: [fitting(id, hand.pairs[pair]!)] },
+        variants: probeVariants(probes[t]!),
+      })),
+      requests.length,
+    );
+    const probed = (t: number, pair: number): FirstOrder | null => {
+      const k = tried.findIndex((one) => one.t === t && one.pair === pair);
+      const base = found[t]!.laps[pair];
+      return k < 0 || base == null ? null : probedFigure(answers, at[k]!, probes[t]!, 'lap time', base.time);
+    };
+    return { requests: asked, probed };
+  };
+
+  const combine = (answers: Answers): TeethResult => {
+    const found = lapsOf(answers);
+    const losses = lossesOf(found);
+    const probed = probing(answers)?.probed ?? (() => null);
+    const spreadBetween = (t: number, a: number, b: number) => {
+      const [x, y] = [probed(t, a), probed(t, b)];
+      return x === null || y === null ? null : firstOrderDifference(x, y).spread;
+    };
+    const done = found.reduce((n, t) => n + t.laps.filter((one) => one !== undefined).length, 0);
     const carried = done === still.total ? worthCarrying(hand, losses, still.cover) : null;
+    const compromise = compromiseOf(found, losses);
     return {
       ...still,
-      tracks: found,
-      compromise: compromiseOf(found, losses),
+      tracks: found.map(
+        ({ rival, ...on }, t): TeethOnTrack => ({
+          ...on,
+          spread: probed(t, on.named)?.spread ?? null,
+          rival:
+            rival < 0
+              ? null
+              : comparedWith(
+                  rival,
+                  on.laps[rival]!.time - on.laps[on.named]!.time,
+                  spreadBetween(t, on.named, rival),
+                  still.noise,
+                ),
+        }),
+      ),
+      compromise:
+        compromise === null
+          ? null
+          : {
+              ...compromise,
+              spreads: found.map(({ best }, t) => spreadBetween(t, best, compromise.pair)),
+            },
       carry: carried === null ? null : { ...carried, ...oneChain(sheets, carried.pairs) },
       done,
     };
   };
-  return { study: { requests, combine }, problems: told };
+  return {
+    study: {
+      requests,
+      more: (answers) => (answers.length > requests.length ? [] : (probing(answers)?.requests ?? [])),
+      combine,
+    },
+    problems: told,
+  };
+}
+
+/** Of the pairs no clock tells apart: the one fitted, else owned before to be bought, then what asks least of the chain. */
+function namedPair(
+  pairs: readonly PairSheet[],
+  { best, ties }: { readonly best: number; readonly ties: readonly number[] },
+  fitted: number,
+): number {
+  if (best < 0 || ties.includes(fitted)) return best < 0 ? -1 : fitted;
+  const missed = (pair: PairSheet) => pair.chain.rules.filter((rule) => !rule.holds && bearsOnKarts(rule));
+  const order = ties.toSorted((a, b) => {
+    const [x, y] = [pairs[a]!, pairs[b]!];
+    return Number(y.owned) - Number(x.owned) || missed(x).length - missed(y).length || a - b;
+  });
+  return order[0] ?? best;
+}
+
+/** The pair fitted where another is named, else the quickest beyond the near-ties; -1 for none. */
+function rivalPair(
+  laps: readonly (PairLap | null | undefined)[],
+  ties: readonly number[],
+  named: number,
+  fitted: number,
+): number {
+  if (named < 0) return -1;
+  if (named !== fitted && laps[fitted] != null) return fitted;
+  return bestOf(
+    laps.map((lap, i) => (ties.includes(i) ? null : lap)),
+    0,
+  ).best;
+}
+
+function comparedWith(pair: number, difference: number, spread: number | null, noise: number): RivalPair {
+  const probability = spread === null ? null : probabilityBelowZero(-difference, spread);
+  const verdict = probability === null ? null : verdictOn(-difference, probability, noise);
+  return { pair, difference, spread, probability, verdict };
 }
 
 function lapOf(figures: Figures | null | undefined, { chain }: PairSheet): PairLap | null | undefined {
@@ -217,9 +354,9 @@ function edgeOf(
 }
 
 function compromiseOf(
-  tracks: readonly TeethOnTrack[],
+  tracks: readonly Pick<TeethOnTrack, 'laps' | 'best'>[],
   losses: readonly (readonly (number | null)[])[],
-): TeethResult['compromise'] {
+): { readonly pair: number; readonly losses: readonly number[] } | null {
   const pairs = losses[0]?.length ?? 0;
   let pair = -1;
   let least = Number.POSITIVE_INFINITY;

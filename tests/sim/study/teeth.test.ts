@@ -1,8 +1,17 @@
 /** Which teeth: what a pair does, near-ties, what to carry; through the public path on the demo. */
 import { describe, expect, it } from 'vitest';
-import type { TeethOptions, TeethResult } from '../../../sim/index.ts';
-import { createPerformer, perform, performStudy, planTeeth } from '../../../sim/index.ts';
+import type { InputChange, TeethOptions, TeethResult } from '../../../sim/index.ts';
+import {
+  createPerformer,
+  inputsInUse,
+  perform,
+  performStudy,
+  planTeeth,
+  probesOf,
+  readProjectValue,
+} from '../../../sim/index.ts';
 import { worthCarrying } from '../../../sim/study/teeth/worth-carrying.ts';
+import { demoInput } from '../../../ui/demo/demo-project.ts';
 import type { Raw } from '../demo-project.ts';
 import { demoWith } from '../demo-project.ts';
 
@@ -116,6 +125,69 @@ describe('teeth', () => {
     const rear = demoWith().karts[KART]!.sprockets!.rear;
     expect(larger.actsAs).toBeCloseTo(rear / 1.1, 9);
     expect(larger.keepsWith).toBeCloseTo(rear * 1.1, 9);
+  });
+
+  it('where no clock tells any pair from another there is nothing to compare with', () => {
+    const { ties, rival, laps, named } = teeth().tracks[0]!;
+    expect(ties.length).toBe(laps.length);
+    expect(rival).toBeNull();
+    expect(laps[named]!.time).toBeGreaterThan(0);
+  });
+
+  describe('how sure', () => {
+    const { notes } = readProjectValue(demoInput());
+    const project = demoWith();
+    const ask = createPerformer().bind(undefined, project);
+    const asked: TeethOptions = { ...OPTIONS, tracks: ['old-lime-works', 'cinder-yard'], stock: 'all' };
+    const planned = planTeeth(project, { ...asked, notes }).study!;
+    const sure = performStudy(planned, ask)!;
+
+    it('without notes there is a lap but no spread; with them the laps are the same', () => {
+      const bare = performStudy(planTeeth(project, asked).study!, ask)!;
+      for (const [t, on] of bare.tracks.entries()) {
+        expect([on.spread, on.rival!.spread, on.rival!.verdict]).toEqual([null, null, null]);
+        expect(sure.tracks[t]!.laps).toEqual(on.laps);
+        expect(sure.tracks[t]!.spread).toBeGreaterThan(0);
+      }
+    });
+
+    it('the spread of a lap is that of each unknown moved by its own, run by run', () => {
+      const { track, named, laps, spread } = sure.tracks[1]!;
+      const lap = { verb: 'lap', kart: KART, day: 'mild', track, spacing: 0.5 } as const;
+      const pair = sure.pairs[named]!;
+      const teethOn = { path: `karts.${KART}.sprockets`, value: { front: pair.front, rear: pair.rear } };
+      const time = (change: InputChange) =>
+        perform(project, { ...lap, changes: [teethOn, change] }).result!.time;
+      let variance = 0;
+      for (const { less, more } of probesOf(inputsInUse(notes, lap, project)))
+        variance += ((time(more) - time(less)) / 2) ** 2;
+      // The same runs; only the order of the sum differs.
+      expect(spread).toBeCloseTo(Math.sqrt(variance), 9);
+      expect(laps[named]!.time).toBe(perform(project, { ...lap, changes: [teethOn] }).result!.time);
+    });
+
+    it('two pairs of one kart differ by far less than either lap is unsure of', () => {
+      for (const { named, rival, spread, laps } of sure.tracks) {
+        expect(rival!.difference).toBe(laps[rival!.pair]!.time - laps[named]!.time);
+        expect(rival!.spread).toBeGreaterThanOrEqual(0);
+        expect(rival!.spread! < spread! / 2).toBe(true);
+      }
+    });
+
+    it('names the fitted pair among the near-ties, else one owned; the rival is the other of the two', () => {
+      for (const { named, rival, ties, laps } of sure.tracks) {
+        expect(ties).toContain(named);
+        if (ties.includes(sure.fitted)) {
+          expect(named).toBe(sure.fitted);
+          expect(ties).not.toContain(rival!.pair);
+          const beyond = laps.flatMap((lap, i) => (ties.includes(i) ? [] : [lap!.time]));
+          expect(laps[rival!.pair]!.time).toBe(Math.min(...beyond));
+        } else {
+          expect(sure.pairs[named]!.owned || !ties.some((i) => sure.pairs[i]!.owned)).toBe(true);
+          expect(rival!.pair).toBe(sure.fitted);
+        }
+      }
+    });
   });
 
   it('says so where no sprockets are listed, and tries those around the fitted pair', () => {

@@ -16,6 +16,14 @@ describe('studies', () => {
       const run = await kartwright(...words);
       expect(run.code, run.err).toBe(0);
       expect(run.out).toMatch(verb === 'balance' ? /Engine braking is not a brake/ : /[Gg]uards over chain/);
+      expect(run.out).toMatch(
+        {
+          teeth:
+            /: (fit|keep) \d+\/\d+.*: [\d.]+ ±[\d.]+ s; .*[\d.]+ ±[\d.]+ s .*\((decided|likely|too close to call)\)\./,
+          donors: /is [\d.]+ ±[\d.]+ s a lap quicker than .*: (decided|likely|too close to call)/,
+          balance: /[\d.]+ m ±[\d.]+/,
+        }[verb]!,
+      );
       expect(run.out).not.toMatch(/NaN|Infinity|undefined/);
     },
     LONG,

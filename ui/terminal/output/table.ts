@@ -20,3 +20,8 @@ function padEnd(text: string, width: number): string {
 function padStart(text: string, width: number): string {
   return ' '.repeat(Math.max(0, width - length(text))) + text;
 }
+
+/** One standard deviation of hundredths of a second, behind the number itself; nothing where it is not known. */
+export function giveOrTake(spread: number | null): string {
+  return spread === null ? '' : ` ±${spread.toFixed(2)}`;
+}

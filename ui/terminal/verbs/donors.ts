@@ -6,7 +6,7 @@ import { dayOf, donorsOf, kartsOf, stockOf, tracksOf } from '../choices.ts';
 import { refuse } from '../finish.ts';
 import type { Words } from '../options.ts';
 import type { CsvColumn } from '../output/machine.ts';
-import { table } from '../output/table.ts';
+import { giveOrTake, table } from '../output/table.ts';
 import { textPlot } from '../output/text-plot.ts';
 import { loadProject } from '../project-files.ts';
 import type { Shown } from '../shown-units.ts';
@@ -103,7 +103,7 @@ function sentence(r: DonorsResult, c: Comparison, project: Project): string {
   const [ahead, behind] = c.difference < 0 ? [c.donor, r.reference] : [r.reference, c.donor];
   const odds = c.probability === null ? null : Math.max(c.probability, 1 - c.probability);
   const sure = odds === null || c.verdict === null ? '' : `: ${c.verdict} (${chance(odds)})`;
-  return `${place}: ${nameOf(r, ahead)} is ${Math.abs(c.difference).toFixed(2)} s a lap quicker than ${nameOf(r, behind)}${sure}.`;
+  return `${place}: ${nameOf(r, ahead)} is ${Math.abs(c.difference).toFixed(2)}${giveOrTake(c.spread)} s a lap quicker than ${nameOf(r, behind)}${sure}.`;
 }
 
 /** Nothing is known to the last percent: first order, normal errors. */
@@ -171,7 +171,7 @@ function trackTable(r: DonorsResult, t: number, show: Shown) {
       return [
         d.name,
         teethOf(on),
-        `${on.time.toFixed(2)}${on.spread === null ? '' : ` ±${on.spread.toFixed(2)}`}`,
+        `${on.time.toFixed(2)}${giveOrTake(on.spread)}`,
         on.launch100?.toFixed(2) ?? '-',
         show.value(on.topSpeedReached, 'speed', 1),
         show.value(on.topSpeed, 'speed', 1),
@@ -202,7 +202,7 @@ function comparisonTable(r: DonorsResult, project: Project) {
     rows: r.comparisons.map((c) => [
       nameOf(r, c.donor),
       project.tracks[c.track]!.name,
-      `${c.difference >= 0 ? '+' : ''}${c.difference.toFixed(2)}${c.spread === null ? '' : ` ±${c.spread.toFixed(2)}`}`,
+      `${c.difference >= 0 ? '+' : ''}${c.difference.toFixed(2)}${giveOrTake(c.spread)}`,
       c.probability === null ? '-' : chance(c.probability),
       c.verdict ?? '-',
       c.secondsPerMoney === null ? '-' : (100 * c.secondsPerMoney).toFixed(3),

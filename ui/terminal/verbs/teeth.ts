@@ -7,7 +7,7 @@ import { dayOf, kartsOf, quantityOption, stockOf, tracksOf } from '../choices.ts
 import { refuse } from '../finish.ts';
 import type { Words } from '../options.ts';
 import type { CsvColumn } from '../output/machine.ts';
-import { table } from '../output/table.ts';
+import { giveOrTake, table } from '../output/table.ts';
 import { loadProject } from '../project-files.ts';
 import type { Shown } from '../shown-units.ts';
 import { shownUnits } from '../shown-units.ts';
@@ -21,7 +21,7 @@ const NEXT_BEST = 3;
 const MOST_TIES = 12;
 
 export async function teethVerb({ files, options }: Words, terminal: Terminal): Promise<number> {
-  const { project, problems } = loadProject(files, options.set ?? []);
+  const { project, problems, notes } = loadProject(files, options.set ?? []);
   if (project === undefined || isBlocking(problems)) return refuse(problems, options, terminal);
   const karts = kartsOf(project, options.kart);
   if (karts.length !== 1) throw new CommandLineError('teeth takes one kart');
@@ -32,6 +32,7 @@ export async function teethVerb({ files, options }: Words, terminal: Terminal): 
     day: dayOf(project, options.day),
     tracks: tracksOf(project, options.tracks ?? options.track),
     stock: stockOf(options),
+    notes,
     ...(noise === undefined ? {} : { noise }),
     ...(cover === undefined ? {} : { cover }),
   });
@@ -183,13 +184,15 @@ function sentences(r: TeethResult, project: Project, show: Shown): string[] {
       : !r.pairs[t.best]!.owned && owned !== undefined
         ? ` Owned among them: ${nameOf(r, owned)}.`
         : '';
+    const time = t.laps[t.named]!.time;
     return [
+      `${at(i)}: ${t.named === r.fitted ? `keep ${nameOf(r, t.named)}, which is fitted` : `fit ${nameOf(r, t.named)}`}: ${time.toFixed(2)}${giveOrTake(t.spread)} s${rivalWords(r, t)}.`,
       `${at(i)}: ${nameOf(r, t.best)} is quickest${same === 0 ? '' : `; no clock tells ${same} other pair${same === 1 ? '' : 's'} from it`}.${atHand}${edge}`,
     ];
   });
   if (r.compromise !== null && r.tracks.length > 1)
     lines.push(
-      `One pair for all: ${nameOf(r, r.compromise.pair)}, costing ${r.compromise.losses.map((loss, t) => `${loss.toFixed(2)} s at ${at(t)}`).join(', ')}.`,
+      `One pair for all: ${nameOf(r, r.compromise.pair)}, costing ${r.compromise.losses.map((loss, t) => `${loss.toFixed(2)}${giveOrTake(loss === 0 ? null : (r.compromise!.spreads[t] ?? null))} s at ${at(t)}`).join(', ')}.`,
     );
   if (r.carry !== null) {
     const { front, rear, pairs, losses, toBuy, links, slotTravel } = r.carry;
@@ -206,6 +209,17 @@ function sentences(r: TeethResult, project: Project, show: Shown): string[] {
       `Tyre ${project.tyres[tyre.tyre]!.name} (radius ${show.value(tyre.radius, 'length', 3)}) acts as ${tyre.actsAs.toFixed(1)} teeth behind instead of ${project.karts[r.kart]!.sprockets!.rear}; ${tyre.keepsWith.toFixed(1)} would keep the gearing.`,
     );
   return lines;
+}
+
+/** What the named pair is worth: against the one fitted, or the next beyond the near-ties. */
+function rivalWords(r: TeethResult, { rival }: TeethOnTrack): string {
+  if (rival === null) return '';
+  const size = `${Math.abs(rival.difference).toFixed(2)}${giveOrTake(rival.spread)} s`;
+  const sure = rival.verdict === null ? '' : ` (${rival.verdict})`;
+  const other = nameOf(r, rival.pair);
+  return rival.pair === r.fitted
+    ? `; ${size} ${rival.difference < 0 ? 'slower' : 'quicker'} than ${other}, which is fitted${sure}`
+    : `; the next, ${other}, loses ${size}${sure}`;
 }
 
 function overRatio(r: TeethResult, t: TeethOnTrack) {
@@ -231,6 +245,7 @@ function csvOf(r: TeethResult): CsvColumn[] {
     column('ratio [-]', ({ sheet }) => sheet.ratio),
     column('owned', ({ sheet }) => (sheet.owned ? 'yes' : 'no')),
     column('lap time [s]', ({ lap }) => lap.time),
+    column('spread of the named pair [s]', ({ t, pair }) => (pair === t.named ? (t.spread ?? '') : '')),
     column('near-tie', ({ t, pair }) => (t.ties.includes(pair) ? 'yes' : 'no')),
     column('shifts [-]', ({ lap }) => lap.shifts),
     column('time on the limiter [s]', ({ lap }) => lap.limiterTime),

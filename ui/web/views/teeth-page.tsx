@@ -12,7 +12,7 @@ import {
   edgeSentence,
   gridTable,
   industrialNotes,
-  namedPair,
+  onTrackSentence,
   pairName,
   pairTable,
   teethSentence,
@@ -23,13 +23,14 @@ import { StudyFrame, usePlanned } from './study-frame.tsx';
 export function TeethPage() {
   const workbench = useWorkbench();
   const project = workbench.project.value;
+  const { notes } = workbench.read.value;
   const { kart, day, track } = workbench.choice.value;
   const stock = useSignal<Stock>('all');
   const where = useSignal<'here' | 'everywhere'>('here');
   const tracks = where.value === 'here' ? [track] : Object.keys(project.tracks);
   const study = workbench.studies.teeth;
   const { start, problems } = usePlanned(study, `${kart} ${day} ${stock.value} ${tracks.join()}`, () =>
-    planTeeth(project, { kart, day, tracks, stock: stock.value }),
+    planTeeth(project, { kart, day, tracks, stock: stock.value, notes }),
   );
   const shown = study.value.value;
   const found = shown.result?.kart === kart ? shown.result : undefined;
@@ -38,7 +39,7 @@ export function TeethPage() {
     found === undefined
       ? -1
       : found.tracks.length === 1
-        ? namedPair(found, 0)
+        ? found.tracks[0]!.named
         : (found.compromise?.pair ?? -1);
   const bestPair = best >= 0 ? found?.pairs[best] : undefined;
   const troubles = bestPair === undefined ? [] : chainTroubles(bestPair);
@@ -121,6 +122,7 @@ export function TeethPage() {
               <h3 id={`teeth-${on.track}`}>{project.tracks[on.track]?.name}</h3>
               <p class="field-says">
                 Seconds lost against the best pair; “=” no clock tells from it ({found.noise.toFixed(2)} s).
+                {found.tracks.length === 1 ? '' : ` ${onTrackSentence(found, project, on)}`}
               </p>
               <TableOf table={gridTable(found, t)} caption={`Pairs on ${project.tracks[on.track]?.name}`} />
               <TableOf

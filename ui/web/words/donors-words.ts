@@ -2,7 +2,7 @@
 import type { DonorsResult, Project } from '../../../sim/index.ts';
 import type { PlotTable } from '../plots/plot.ts';
 import { capital, list } from './lap-words.ts';
-import { percent, seconds, speed } from './numbers.ts';
+import { giveOrTake, percent, seconds, speed } from './numbers.ts';
 import { pairName } from './teeth-words.ts';
 
 export function donorsSentence(found: DonorsResult, project: Project): string {
@@ -18,7 +18,7 @@ export function donorsSentence(found: DonorsResult, project: Project): string {
       const says = (rows: typeof mine, word: string): string =>
         rows.length === 0
           ? ''
-          : `${word} on ${list(rows.map((c) => `${track(c.track)} (${Math.abs(c.difference).toFixed(2)} s, ${c.verdict ?? 'spread not known'})`))}`;
+          : `${word} on ${list(rows.map((c) => `${track(c.track)} (${Math.abs(c.difference).toFixed(2)}${giveOrTake(c.spread)} s, ${c.verdict ?? 'spread not known'})`))}`;
       const both = [says(quicker, 'quicker'), says(slower, 'slower')].filter((s) => s !== '');
       return `${name(donor)} is ${both.length === 0 ? 'no different on any clock' : both.join(', ')}`;
     });

@@ -21,6 +21,11 @@ export function seconds(time: number): string {
   return `${minutes}${NB}min ${((tenths - minutes * 10 * MINUTE) / 10).toFixed(1)}${NB}s`;
 }
 
+/** One standard deviation of hundredths of a second, behind the number itself; nothing where it is not known. */
+export function giveOrTake(spread: number | null): string {
+  return spread === null ? '' : ` ±${NB}${spread.toFixed(2)}`;
+}
+
 export function speed(value: number, unit: string): string {
   return `${inUnit(value, 'speed', unit).toFixed(unit === 'm/s' ? 1 : 0)}${NB}${unit}`;
 }

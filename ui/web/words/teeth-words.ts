@@ -1,54 +1,53 @@
 /** Which teeth, in words and tables, from the study's result. Pure. */
-import type { PairSheet, Project, TeethResult } from '../../../sim/index.ts';
+import type { PairSheet, Project, TeethOnTrack, TeethResult } from '../../../sim/index.ts';
+import { bearsOnKarts } from '../../../sim/index.ts';
 import type { PlotTable } from '../plots/plot.ts';
-import { list } from './lap-words.ts';
-import { metres, seconds, speed } from './numbers.ts';
+import { capital, list } from './lap-words.ts';
+import { giveOrTake, metres, seconds, speed } from './numbers.ts';
 
 export function pairName({ front, rear }: { readonly front: number; readonly rear: number }): string {
   return `${front}/${rear}`;
-}
-
-/**
- * The pair to name on a track: of those no clock tells apart the one fitted, else one that need not be bought and asks
- * least of the chain, else the quickest; -1 where none can be driven.
- */
-export function namedPair(found: TeethResult, t: number): number {
-  const { best, ties } = found.tracks[t]!;
-  if (best < 0 || ties.includes(found.fitted)) return best < 0 ? -1 : found.fitted;
-  const order = [...ties].sort((a, b) => {
-    const [x, y] = [found.pairs[a]!, found.pairs[b]!];
-    return Number(y.owned) - Number(x.owned) || chainTroubles(x).length - chainTroubles(y).length || a - b;
-  });
-  return order[0] ?? best;
 }
 
 export function teethSentence(found: TeethResult, project: Project): string {
   const known = found.tracks.filter(({ best }) => best >= 0);
   const name = (id: string): string => project.tracks[id]?.name ?? id;
   if (known.length === 0) return 'None of these pairs can be driven here.';
-  if (known.length === 1) {
-    const t = found.tracks.indexOf(known[0]!);
-    const { ties, track, laps } = known[0]!;
-    const named = namedPair(found, t);
-    const pair = found.pairs[named]!;
-    const time = laps[named]?.time ?? 0;
-    const fitted = found.fitted >= 0 ? laps[found.fitted] : undefined;
-    const others = ties.length - 1;
-    const alike =
-      others === 0
-        ? ''
-        : ` ${others === 1 ? 'One other pair is' : `${others} other pairs are`} as quick on any clock.`;
-    if (named === found.fitted)
-      return `On ${name(track)} keep ${pairName(pair)}, which is fitted: ${seconds(time)}.${alike}`;
-    const have = pair.owned ? ', in the box' : '';
-    const gain = fitted == null ? '' : `, ${(fitted.time - time).toFixed(2)} s quicker than what is fitted`;
-    return `On ${name(track)} fit ${pairName(pair)}${have}: ${seconds(time)}${gain}.${alike}`;
-  }
+  if (known.length === 1) return onTrackSentence(found, project, known[0]!);
   const compromise = found.compromise;
   if (compromise === null) return 'No pair can be driven on every one of these tracks.';
   const worst = Math.max(...compromise.losses);
   const where = found.tracks[compromise.losses.indexOf(worst)]?.track ?? '';
-  return `For all ${known.length} tracks at once fit ${pairName(found.pairs[compromise.pair]!)}: it gives away ${worst.toFixed(2)} s at most, on ${name(where)}.`;
+  return `For all ${known.length} tracks at once fit ${pairName(found.pairs[compromise.pair]!)}: it gives away ${worst.toFixed(2)}${giveOrTake(compromise.spreads[compromise.losses.indexOf(worst)] ?? null)} s at most, on ${name(where)}.`;
+}
+
+/** Which pair to fit for one track, its lap, and what it gains. */
+export function onTrackSentence(found: TeethResult, project: Project, on: TeethOnTrack): string {
+  const { ties, track, laps, named, spread } = on;
+  const name = project.tracks[track]?.name ?? track;
+  const pair = found.pairs[named];
+  if (pair === undefined) return `None of these pairs can be driven on ${name}.`;
+  const lap = `${seconds(laps[named]?.time ?? 0)}${spread === null ? '' : `, give or take ${spread.toFixed(1)} s`}`;
+  const others = ties.length - 1;
+  const alike =
+    others === 0
+      ? ''
+      : ` ${others === 1 ? 'One other pair is' : `${others} other pairs are`} as quick on any clock.`;
+  const rival = rivalWords(found, on);
+  if (named === found.fitted)
+    return `On ${name} keep ${pairName(pair)}, which is fitted: ${lap}.${alike}${rival === '' ? '' : ` ${capital(rival)}.`}`;
+  const have = pair.owned ? ', in the box' : '';
+  return `On ${name} fit ${pairName(pair)}${have}: ${lap}${rival === '' ? '' : `; ${rival}`}.${alike}`;
+}
+
+/** What the named pair gains on the one it is compared with, and how sure that is; '' where there is none. */
+function rivalWords(found: TeethResult, { rival }: TeethOnTrack): string {
+  if (rival === null) return '';
+  const size = `${Math.abs(rival.difference).toFixed(2)}${giveOrTake(rival.spread)} s`;
+  const sure = rival.verdict === null ? '' : ` (${rival.verdict})`;
+  if (rival.pair !== found.fitted)
+    return `the next, ${pairName(found.pairs[rival.pair]!)}, loses ${size}${sure}`;
+  return `${size} ${rival.difference < 0 ? 'slower' : 'quicker'} than what is fitted${sure}`;
 }
 
 export function carrySentence({ carry, pairs, tracks, cover }: TeethResult, project: Project): string {
@@ -135,16 +134,12 @@ export function pairTable(found: TeethResult, t: number, unit: string): PlotTabl
 
 /** What the chain of a pair does not meet of what bears on a kart. */
 export function chainTroubles(pair: PairSheet): string[] {
-  return pair.chain.rules.filter((rule) => !rule.holds && !isIndustrial(rule.source)).map(ruleWords);
+  return pair.chain.rules.filter((rule) => !rule.holds && bearsOnKarts(rule)).map(ruleWords);
 }
 
 /** Advice for drives that run for years: a motorcycle chain hardly ever meets it. */
 export function industrialNotes(pair: PairSheet): string[] {
-  return pair.chain.rules.filter((rule) => !rule.holds && isIndustrial(rule.source)).map(ruleWords);
-}
-
-function isIndustrial(source: string): boolean {
-  return source.startsWith('industrial');
+  return pair.chain.rules.filter((rule) => !rule.holds && !bearsOnKarts(rule)).map(ruleWords);
 }
 
 function ruleWords(rule: PairSheet['chain']['rules'][number]): string {

@@ -16,13 +16,7 @@ import {
   stableSentence,
 } from '../../../../ui/web/words/balance-words.ts';
 import { donorsSentence, donorsTable, whatIfTable } from '../../../../ui/web/words/donors-words.ts';
-import {
-  carrySentence,
-  gridTable,
-  namedPair,
-  pairTable,
-  teethSentence,
-} from '../../../../ui/web/words/teeth-words.ts';
+import { carrySentence, gridTable, pairTable, teethSentence } from '../../../../ui/web/words/teeth-words.ts';
 
 const { project, notes } = readProjectValue(demoInput());
 if (project === undefined) throw new Error('the demo cannot be read');
@@ -37,13 +31,23 @@ describe('which teeth', () => {
   )!;
   test('one track: the pair of the least lap; all tracks: the compromise and what it costs', () => {
     const one = { ...found, tracks: [found.tracks[0]!] };
-    const named = namedPair(found, 0);
+    const named = found.tracks[0]!.named;
     const pair = found.pairs[named]!;
     // Never one that a clock tells from the best.
     expect(found.tracks[0]!.ties).toContain(named);
     expect(teethSentence(one, project)).toMatch(new RegExp(`(fit|keep) ${pair.front}/${pair.rear}`));
     expect(teethSentence(found, project)).toMatch(/^For all 2 tracks at once fit \d+\/\d+/);
     nothingOdd(teethSentence(found, project) + carrySentence(found, project));
+  });
+  test('the range of the lap and what the pair gains, with how sure that is', () => {
+    const sure = performStudy(
+      planTeeth(project, { kart, day: 'mild', tracks: ['old-lime-works'], stock: 'all', notes }).study!,
+      ask,
+    )!;
+    const says = teethSentence(sure, project);
+    expect(says).toMatch(/give or take [\d.]+ s[;.]/);
+    expect(says).toMatch(/[\d.]+ ±\s[\d.]+ s.*\((decided|likely|too close to call)\)/);
+    nothingOdd(says);
   });
   test('the grid has every pair once, the best marked, and the table is sorted by lap', () => {
     const grid = gridTable(found, 0);

@@ -3,7 +3,7 @@
  *
  * In: a difference and its standard uncertainty. Out: a probability, and a word for it. Normal errors are assumed.
  */
-import { normalCdf } from '../../numerics/normal.ts';
+import { normalCdf } from '../numerics/normal.ts';
 
 export type Verdict = 'decided' | 'likely' | 'too close to call' | 'no difference';
 
