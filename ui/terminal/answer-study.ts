@@ -3,19 +3,17 @@
  *
  * In: project, planned study, forms. Out: an exit code. Ctrl-C leaves a partial result, marked as such.
  */
-import { writeFileSync } from 'node:fs';
 import type { Answer, Planned, Problem, Project } from '../../sim/index.ts';
 import { isBlocking, MOST_ROUNDS, problem } from '../../sim/index.ts';
-import { refuse, tell } from './finish.ts';
+import { refuse, tell, writeReport } from './finish.ts';
 import type { Options } from './options.ts';
 import type { HtmlReport } from './output/html-report.ts';
-import { htmlReport } from './output/html-report.ts';
 import type { CsvColumn } from './output/machine.ts';
 import { asCsv, plainArrays } from './output/machine.ts';
 import type { StudyRunner } from './run-study.ts';
 import { studyRunner } from './run-study.ts';
 import type { Terminal } from './terminal.ts';
-import { CommandLineError, EXIT } from './terminal.ts';
+import { EXIT } from './terminal.ts';
 
 export interface StudyForms<R> {
   readonly text: (result: R) => string;
@@ -81,13 +79,4 @@ async function allRounds<R>(
     round = study.more?.(answers) ?? [];
   }
   return { answers, whole: true };
-}
-
-function writeReport(file: string, report: HtmlReport, terminal: Terminal): void {
-  try {
-    writeFileSync(file, htmlReport(report));
-  } catch (error) {
-    throw new CommandLineError(`cannot write ${file}: ${error instanceof Error ? error.message : error}`);
-  }
-  terminal.err(`wrote ${file}\n`);
 }

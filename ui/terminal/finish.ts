@@ -41,16 +41,7 @@ export function finish(
     );
   else if (usable && options.csv === true) terminal.out(asCsv(forms.csv()));
   else if (usable) terminal.out(forms.text());
-  if (usable && options.html !== undefined) {
-    try {
-      writeFileSync(options.html, htmlReport(forms.html()));
-    } catch (error) {
-      throw new CommandLineError(
-        `cannot write ${options.html}: ${error instanceof Error ? error.message : error}`,
-      );
-    }
-    terminal.err(`wrote ${options.html}\n`);
-  }
+  if (usable && options.html !== undefined) writeReport(options.html, forms.html(), terminal);
   tellOfRuns(runs, terminal);
   switch (worst(runs)) {
     case 'problems':
@@ -60,6 +51,15 @@ export function finish(
     default:
       return EXIT.numbers;
   }
+}
+
+export function writeReport(file: string, report: HtmlReport, terminal: Terminal): void {
+  try {
+    writeFileSync(file, htmlReport(report));
+  } catch (error) {
+    throw new CommandLineError(`cannot write ${file}: ${error instanceof Error ? error.message : error}`);
+  }
+  terminal.err(`wrote ${file}\n`);
 }
 
 export function tell(problems: readonly Problem[], terminal: Terminal): void {

@@ -131,6 +131,7 @@ kartwright check --assumptions).
 Examples
   kartwright unknowns --track old-lime-works --kart heron-four-asphalt,heron-single-asphalt --draws 400
   kartwright unknowns --of brake --kart heron-four-knobbly --surface loose-clay --draws 200
+  kartwright unknowns --of accelerate --surface asphalt --draws 200 --html unknowns.html
 `,
   line: `kartwright line [FILE ...]
 
@@ -223,6 +224,7 @@ each several times and both ways.
 Examples
   kartwright match ui/demo/made-up-outing.csv --kart heron-four-asphalt --surface asphalt
   kartwright match ui/demo/made-up-outing.csv --kart heron-four-asphalt --surface asphalt --fit "drag area,rolling resistance" --plot
+  kartwright match ui/demo/made-up-outing.csv --kart heron-four-asphalt --surface asphalt --html match.html
 `,
   evidence: `kartwright evidence
 

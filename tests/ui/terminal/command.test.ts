@@ -17,6 +17,9 @@ describe('help', () => {
       'teeth',
       'donors',
       'balance',
+      'unknowns',
+      'line',
+      'match',
       'evidence',
     ])
       expect(out).toContain(`  ${verb} `);

@@ -21,7 +21,8 @@ describe('studies', () => {
           teeth:
             /: (fit|keep) \d+\/\d+.*: [\d.]+ ±[\d.]+ s; .*[\d.]+ ±[\d.]+ s .*\((decided|likely|too close to call)\)\./,
           donors: /is [\d.]+ ±[\d.]+ s a lap quicker than .*: (decided|likely|too close to call)/,
-          balance: /[\d.]+ m ±[\d.]+/,
+          balance:
+            /Set now: .* it stops in [\d.]+ m ±[\d.]+ m on Loose clay, [\d.]+ m ±[\d.]+ m on Asphalt\./,
         }[verb]!,
       );
       expect(run.out).not.toMatch(/NaN|Infinity|undefined/);
@@ -42,6 +43,7 @@ describe('studies', () => {
         expect(result.pairs.every((p: { owned: boolean }) => p.owned)).toBe(true);
         expect(result.tracks.map((t: { track: string }) => t.track)).toEqual(['circle', 'cinder-yard']);
         expect(readFileSync(page, 'utf8')).toContain('Keep guards over chain and sprockets');
+        expect(readFileSync(page, 'utf8')).toMatch(/<h1>Which teeth.*<\/h1>\n<p>[^<]*: (fit|keep) \d+\/\d+/);
         const csv = (await kartwright(...words, '--csv')).out.trim().split('\n');
         expect(csv).toHaveLength(1 + result.total);
       }),

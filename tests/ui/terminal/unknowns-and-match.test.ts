@@ -25,9 +25,23 @@ describe('unknowns', () => {
 
   test('a table and CSV; the same seed, the same answer', async () => {
     const words = ['unknowns', '--of', 'brake', '--surface', 'asphalt', '--draws', '64'];
-    const text = await kartwright(...words);
-    expect(text.out).toContain('nine in ten between');
-    expect(text.out).toContain('Worth measuring');
+    await inFolder(async (file) => {
+      const page = file('unknowns.html', '');
+      const text = await kartwright(...words, '--plot', '--html', page);
+      expect(text.out).toContain('nine in ten between');
+      expect(text.out).toContain('Worth measuring');
+      expect(text.out).toContain('share of the draws at or below');
+      const written = readFileSync(page, 'utf8');
+      for (const part of [
+        'nine in ten between',
+        'Worth measuring',
+        'share of the draws at or below',
+        '<svg',
+        '64 draws, seed 1',
+      ])
+        expect(written).toContain(part);
+      expect(written).not.toMatch(/NaN|Infinity|undefined/);
+    });
     const csv = await kartwright(...words, '--csv');
     expect(csv.out.split('\n').length).toBe(66);
     expect((await kartwright(...words, '--csv', '--seed', '1')).out).toBe(csv.out);
@@ -48,8 +62,15 @@ describe('match', () => {
   const who = ['--kart', 'heron-four-asphalt', '--surface', 'asphalt'];
 
   test('says what it read, the raw gap, what it fitted and what not', async () => {
-    const { code, out } = await kartwright('match', OUTING, ...who, '--plot');
+    const { code, out, page } = await inFolder(async (file) => {
+      const target = file('match.html', '');
+      const run = await kartwright('match', OUTING, ...who, '--plot', '--html', target);
+      return { ...run, page: readFileSync(target, 'utf8') };
+    });
     expect(code).toBe(0);
+    for (const part of ['rolling out', 'What the log says', 'km/h apart as the file has it', '<svg'])
+      expect(page).toContain(part);
+    expect(page).not.toMatch(/NaN|Infinity|undefined/);
     expect(out).toContain('"GPS_Speed [km/h]": speed, km/h.');
     expect(out).toContain('rolling out');
     expect(out).toContain('Not fitted: engine drag - the log has no engine braking');

@@ -17,6 +17,8 @@ export interface HtmlPlot {
 
 export interface HtmlReport {
   readonly title: string;
+  /** The answer in sentences, first on the page */
+  readonly answer?: readonly string[];
   readonly tables: readonly {
     readonly title: string;
     readonly head: readonly string[];
@@ -50,6 +52,7 @@ th:first-child{text-align:left}figure{margin:0 0 2rem}figcaption{font-weight:600
 .remark{border-left:.3rem solid #b4441f;padding-left:.8rem}@media print{body{margin:0}}
 </style></head><body>
 <h1>${asText(report.title)}</h1>
+${(report.answer ?? []).map((line) => `<p>${asText(line)}</p>`).join('\n')}
 ${tables.join('\n')}
 ${report.plots.map(figure).join('\n')}
 ${report.remarks.map((r) => `<p class="remark">${asText(r)}</p>`).join('\n')}
@@ -65,7 +68,7 @@ function figure(plot: HtmlPlot): string {
   const bottom = 46;
   const [x0, x1] = range(
     plot.series.map((s) => s.x),
-    plot.map === true,
+    plot.map === true || isFarFromZero(plot.series.map((s) => s.x)),
   );
   const [y0, y1] = range(
     plot.series.map((s) => s.y),
@@ -120,6 +123,12 @@ function range(columns: readonly ArrayLike<number>[], free: boolean): [number, n
     }
   }
   return [low, high > low ? high : low + 1];
+}
+
+/** Zero is left off an axis along which the values fill less than half of what it would take. */
+function isFarFromZero(columns: readonly ArrayLike<number>[]): boolean {
+  const [low, high] = range(columns, true);
+  return low > 0.5 * high;
 }
 
 function niceTicks(a: number, b: number, about: number): number[] {

@@ -51,6 +51,7 @@ export async function balanceVerb({ files, options }: Words, terminal: Terminal)
       csv: csvOf,
       html: (r) => ({
         title: `Brake balance: ${project.karts[r.kart]!.name}`,
+        answer: [setNow(r, project, show), marks(r, project, show)],
         tables: [
           { title: heading(r, project, show), ...waysTable(r, show) },
           { title: 'One setting for both', ...bothTable(r, project, show) },
@@ -104,14 +105,13 @@ function textOf(r: BalanceResult, project: Project, show: Shown): string {
   const bend = cornerTable(r, show);
   const laps = lapTable(r, project);
   const held = heldTable(r, show);
-  const set = `Set now: ${percent(r.setShare)} in front${r.setBar === null ? '' : `, bar at ${percent(r.setBar)}`}.`;
   const corridor =
     r.curve === null
       ? ''
       : `Road vehicles must keep between ${percent(r.curve.corridor.least)} and ${percent(r.curve.corridor.most)} (UN R13 adhesion corridor, clutch in): a yardstick, no rule for karts.\n`;
   return [
     `${project.karts[r.kart]!.name}. ${heading(r, project, show)}`,
-    set,
+    setNow(r, project, show),
     `${marks(r, project, show)}\n`,
     table(ways.head, ways.rows),
     `Window: front shares that lose no more than ${percent(r.within)} to the best. From "front first" on the front is the first to lock.\n`,
@@ -129,6 +129,18 @@ function textOf(r: BalanceResult, project: Project, show: Shown): string {
     ...(laps.rows.length === 0 ? [] : ['Laps\n', table(laps.head, laps.rows)]),
     `${CAUTIONS.join('\n')}\n`,
   ].join('\n');
+}
+
+/** The setting on the kart, and how sure its stops are. */
+function setNow(r: BalanceResult, project: Project, show: Shown): string {
+  const stops = r.on.flatMap(({ gear, now, spread, surface }) =>
+    gear !== null || now?.distance == null
+      ? []
+      : [
+          `${show.value(now.distance, 'length', 1)}${spread === null ? '' : ` ±${show.value(spread, 'length', 1)}`} on ${project.surfaces[surface]!.name}`,
+        ],
+  );
+  return `Set now: ${percent(r.setShare)} in front${r.setBar === null ? '' : `, bar at ${percent(r.setBar)}`}${stops.length === 0 ? '' : `; clutch in it stops in ${stops.join(', ')}`}.`;
 }
 
 /** The two marks for the knob, and the one setting between them. */

@@ -44,6 +44,11 @@ export async function donorsVerb({ files, options }: Words, terminal: Terminal):
       csv: csvOf,
       html: (r) => ({
         title: `Which engine: ${project.karts[r.kart]!.name}`,
+        answer: [
+          ...r.comparisons.map((c) => sentence(r, c, project)),
+          ...wantOfTeeth(r, project),
+          ...whereItArises(r, project),
+        ],
         tables: [
           { title: 'The kart with each', ...cardTable(r, show) },
           ...r.tracks.map((track, t) => ({ title: project.tracks[track]!.name, ...trackTable(r, t, show) })),

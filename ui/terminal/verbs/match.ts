@@ -15,8 +15,9 @@ import { type ColumnChoices, LOG_ROLES, type LogRole } from '../../log-files/log
 import { type LogRead, readLog } from '../../log-files/read-log.ts';
 import { MAX_BYTES } from '../../web/exchange/track-files/course-file.ts';
 import { dayOf, kartsOf, surfacesOf, tracksOf } from '../choices.ts';
-import { refuse, tell } from '../finish.ts';
+import { refuse, tell, writeReport } from '../finish.ts';
 import type { Options, Words } from '../options.ts';
+import type { HtmlPlot, HtmlReport } from '../output/html-report.ts';
 import { asCsv, below, fill, plainArrays } from '../output/machine.ts';
 import { table } from '../output/table.ts';
 import { textPlot } from '../output/text-plot.ts';
@@ -90,6 +91,7 @@ interface Printed {
 
 function print(all: Printed, options: Options, terminal: Terminal): number {
   const { result, read, project, runs, stopped } = all;
+  const show = shownUnits(project);
   const failed = stopped || result.segments.length === 0;
   if (options.json === true) {
     const { problems, ...rest } = result;
@@ -115,74 +117,105 @@ function print(all: Printed, options: Options, terminal: Terminal): number {
         ),
       ),
     );
-  else
-    terminal.out(
-      textFor(result, read, shownUnits(project), options.plot === true ? terminal.wide : undefined),
-    );
+  else {
+    const plot = plotOf(result, show);
+    const drawn =
+      options.plot === true
+        ? `\n${textPlot(plot.title, 's', show.unit('speed'), plot.series, terminal.wide)}`
+        : '';
+    terminal.out(`${textFor(result, read, show)}${drawn}`);
+  }
+  if (options.html !== undefined) writeReport(options.html, reportOf(result, read, show), terminal);
   tell(result.problems, terminal);
   return failed ? EXIT.numbers : EXIT.done;
 }
 
-function textFor(result: MatchResult, read: LogRead, show: Shown, plot: number | undefined): string {
-  const speed = (v: number) => show.value(v, 'speed', 0);
-  const parts = [
+function textFor(result: MatchResult, read: LogRead, show: Shown): string {
+  const segments = segmentTable(result, show);
+  const values = valueTable(result);
+  return [
     `${read.remarks.join('\n')}\n`,
     `${sentence(result, show)}\n`,
-    table(
-      ['found in the log', 'at', 'speeds', 'logged', 'as in the file', 'gap', 'fitted'],
-      result.segments.map((s) => [
-        `${s.kind}${s.gear === undefined ? '' : `, gear ${s.gear}`}`,
-        `${s.start.toFixed(0)} s`,
-        `${speed(s.fromSpeed)} to ${speed(s.toSpeed)}`,
-        `${s.logged.toFixed(2)} s`,
-        s.estimated === null ? '-' : `${s.estimated.toFixed(2)} s`,
-        s.estimated === null ? '-' : `${signed(100 * (s.estimated / s.logged - 1))} %`,
-        s.fitted === null ? '-' : `${s.fitted.toFixed(2)} s`,
+    table(segments.head, segments.rows),
+    ...(values.rows.length === 0 ? [] : [table(values.head, values.rows)]),
+    ...notFitted(result).map((line) => `${line}\n`),
+    ...(result.laps === null ? [] : [`${lapLines(result.laps).join('\n')}\n`]),
+    `${HOLDS_FOR}\n${NOTHING_CHANGED}\n`,
+  ].join('\n');
+}
+
+function reportOf(result: MatchResult, read: LogRead, show: Shown): HtmlReport {
+  const values = valueTable(result);
+  return {
+    title: 'Does it match?',
+    answer: [sentence(result, show), ...(result.laps === null ? [] : lapLines(result.laps))],
+    tables: [
+      { title: 'Found in the log', ...segmentTable(result, show) },
+      ...(values.rows.length === 0 ? [] : [{ title: 'What the log says', ...values }]),
+    ],
+    plots: result.segments.length === 0 ? [] : [plotOf(result, show)],
+    remarks: [...notFitted(result), ...read.remarks, HOLDS_FOR],
+  };
+}
+
+const HOLDS_FOR =
+  'The values hold for the mass, the air and the level ground in the file. Coast and pull both ways on a calm day.';
+const NOTHING_CHANGED = 'Nothing has been changed; take values over with --accept and --write.';
+
+function segmentTable({ segments }: MatchResult, show: Shown) {
+  const speed = (v: number) => show.value(v, 'speed', 0);
+  return {
+    head: ['found in the log', 'at', 'speeds', 'logged', 'as in the file', 'gap', 'fitted'],
+    rows: segments.map((s) => [
+      `${s.kind}${s.gear === undefined ? '' : `, gear ${s.gear}`}`,
+      `${s.start.toFixed(0)} s`,
+      `${speed(s.fromSpeed)} to ${speed(s.toSpeed)}`,
+      `${s.logged.toFixed(2)} s`,
+      s.estimated === null ? '-' : `${s.estimated.toFixed(2)} s`,
+      s.estimated === null ? '-' : `${signed(100 * (s.estimated / s.logged - 1))} %`,
+      s.fitted === null ? '-' : `${s.fitted.toFixed(2)} s`,
+    ]),
+  };
+}
+
+function valueTable({ values }: MatchResult) {
+  return {
+    head: ['the log says', 'times the file', 'nine in ten', 'by the runs', 'place', 'in the file', 'now'],
+    rows: values.flatMap((v) =>
+      v.places.map((place, k) => [
+        k === 0 ? v.id : '',
+        k === 0 ? v.factor.toFixed(3) : '',
+        k === 0 ? `${v.low.toFixed(3)} to ${v.high.toFixed(3)}` : '',
+        k === 0 ? (v.spreadByResampling === null ? '-' : `± ${v.spreadByResampling.toFixed(3)}`) : '',
+        place.path,
+        tidy(place.before),
+        `${tidy(place.after)} ± ${place.spread.toPrecision(2)}`,
       ]),
     ),
-  ];
-  if (result.values.length > 0)
-    parts.push(
-      table(
-        ['the log says', 'times the file', 'nine in ten', 'by the runs', 'place', 'in the file', 'now'],
-        result.values.flatMap((v) =>
-          v.places.map((place, k) => [
-            k === 0 ? v.id : '',
-            k === 0 ? v.factor.toFixed(3) : '',
-            k === 0 ? `${v.low.toFixed(3)} to ${v.high.toFixed(3)}` : '',
-            k === 0 ? (v.spreadByResampling === null ? '-' : `± ${v.spreadByResampling.toFixed(3)}`) : '',
-            place.path,
-            tidy(place.before),
-            `${tidy(place.after)} ± ${place.spread.toPrecision(2)}`,
-          ]),
+  };
+}
+
+function notFitted({ refused }: MatchResult): string[] {
+  return refused.map(({ ids, why }) => `Not fitted: ${ids.join(' and ')} - ${why}`);
+}
+
+/** What is left between log and estimate, run after run. */
+function plotOf({ segments }: MatchResult, show: Shown): HtmlPlot {
+  const x = segments.flatMap((s) => Array.from(s.time));
+  return {
+    title: 'Logged less estimated speed, as in the file and fitted',
+    xLabel: 'time [s]',
+    yLabel: `logged less estimated [${show.unit('speed')}]`,
+    series: [['as in the file', 'before'] as const, ['fitted', 'after'] as const].map(([label, key]) => ({
+      label,
+      x,
+      y: segments.flatMap((s) =>
+        Array.from(s.time, (_, i) =>
+          show.number((s.speed[i] ?? 0) - (s[key][i] ?? s.speed[i] ?? 0), 'speed'),
         ),
       ),
-    );
-  for (const { ids, why } of result.refused)
-    parts.push(`Not fitted: ${ids.join(' and ')} - ${why}`.concat('\n'));
-  if (result.laps !== null) parts.push(lapsText(result.laps));
-  if (plot !== undefined)
-    parts.push(
-      textPlot(
-        'Logged less estimated speed, as in the file and fitted',
-        's',
-        show.unit('speed'),
-        [['as in the file', 'before'] as const, ['fitted', 'after'] as const].map(([label, key]) => ({
-          label,
-          x: result.segments.flatMap((s) => Array.from(s.time)),
-          y: result.segments.flatMap((s) =>
-            Array.from(s.time, (_, i) =>
-              show.number((s.speed[i] ?? 0) - (s[key][i] ?? s.speed[i] ?? 0), 'speed'),
-            ),
-          ),
-        })),
-        plot,
-      ),
-    );
-  parts.push(
-    'The values hold for the mass, the air and the level ground in the file. Coast and pull both ways on a calm day.\nNothing has been changed; take values over with --accept and --write.\n',
-  );
-  return parts.join('\n');
+    })),
+  };
 }
 
 function sentence({ gapBefore, gapAfter, values }: MatchResult, show: Shown): string {
@@ -193,7 +226,7 @@ function sentence({ gapBefore, gapAfter, values }: MatchResult, show: Shown): st
     : `Logged and estimated speeds lie ${gap(gapBefore)} apart as the file has it, ${gap(gapAfter)} with ${values.map(({ id }) => id).join(', ')} fitted.`;
 }
 
-function lapsText(laps: NonNullable<MatchResult['laps']>): string {
+function lapLines(laps: NonNullable<MatchResult['laps']>): string[] {
   const s = (x: number | null) => (x === null ? '-' : `${x.toFixed(2)} s`);
   const lines = [
     `Laps of ${laps.track}: logged ${laps.logged.map((t) => t.toFixed(2)).join(', ')} s; estimated ${s(laps.estimated)} as in the file, ${s(laps.fitted)} with the fitted values.`,
@@ -206,7 +239,7 @@ function lapsText(laps: NonNullable<MatchResult['laps']>): string {
     lines.push(
       `The last lap was held out: expected ${s(laps.heldOut.expected)} ± ${laps.heldOut.spread.toFixed(2)}, logged ${s(laps.heldOut.logged)}.`,
     );
-  return `${lines.join('\n')}\n`;
+  return lines;
 }
 
 function acceptedOf(result: MatchResult, word: string | undefined): readonly (FittedValue | DriverValue)[] {

@@ -45,6 +45,7 @@ export async function teethVerb({ files, options }: Words, terminal: Terminal): 
       csv: csvOf,
       html: (r) => ({
         title: `Which teeth: ${project.karts[r.kart]!.name}`,
+        answer: sentences(r, project, show),
         tables: [
           ...r.tracks.map((t) => ({
             title: `${project.tracks[t.track]!.name}: lap times, s`,
@@ -59,7 +60,7 @@ export async function teethVerb({ files, options }: Words, terminal: Terminal): 
           yLabel: 'behind the best [s]',
           series: [{ label: 'pairs', ...overRatio(r, t) }],
         })),
-        remarks: [...sentences(r, project, show), CAUTIONS],
+        remarks: [CAUTIONS],
       }),
     },
     options,

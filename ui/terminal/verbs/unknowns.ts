@@ -20,10 +20,12 @@ import {
   quantity,
 } from '../../../sim/index.ts';
 import { dayOf, kartsOf, oneOf, quantityOption, surfacesOf, tracksOf } from '../choices.ts';
-import { refuse, tell } from '../finish.ts';
+import { refuse, tell, writeReport } from '../finish.ts';
 import type { Options, Words } from '../options.ts';
+import type { HtmlPlot, HtmlReport } from '../output/html-report.ts';
 import { asCsv, plainArrays } from '../output/machine.ts';
 import { table } from '../output/table.ts';
+import { textPlot } from '../output/text-plot.ts';
 import { loadProject } from '../project-files.ts';
 import { studyRunner } from '../run-study.ts';
 import type { Shown } from '../shown-units.ts';
@@ -129,7 +131,11 @@ function print(result: UnknownsResult, show: Shown, options: Options, terminal: 
     };
     terminal.out(`${JSON.stringify(object, plainJson, 1)}\n`);
   } else if (options.csv === true) terminal.out(asCsv(csvOf(result)));
-  else terminal.out(textOf(result, show));
+  else
+    terminal.out(
+      `${textOf(result, show)}${options.plot === true ? plotText(plotOf(result, show), terminal) : ''}`,
+    );
+  if (options.html !== undefined) writeReport(options.html, reportOf(result, show), terminal);
   tell(problems, terminal);
   return partial ? EXIT.numbers : EXIT.done;
 }
@@ -152,11 +158,62 @@ function csvOf(result: UnknownsResult) {
 }
 
 function textOf(result: UnknownsResult, show: Shown): string {
-  const figure = result.mainFigure;
-  const value = (name: string, x: number | null | undefined) => shownFigure(show, name, x);
-  const parts = [`${sentence(result, show)}\n`];
-  for (const { kart, figures } of result.karts) {
-    const rows = figures.flatMap(({ figure: name, base, spread }) =>
+  const decisions = decisionTable(result, show);
+  return [
+    `${sentence(result, show)}\n`,
+    ...result.karts.map((kart) => {
+      const { head, rows } = intervalTable(kart, show);
+      return table([kart.kart, ...head.slice(1)], rows);
+    }),
+    ...(decisions.rows.length === 0 ? [] : [table(decisions.head, decisions.rows)]),
+    ...result.variance.map((v) => {
+      const { head, rows } = varianceTable(v, result);
+      const worth = measuringLines(v, result);
+      return `${table([varianceTitle(v), ...head.slice(1)], rows)}\n${
+        worth.length === 0
+          ? `${NOTHING_TO_MEASURE}\n`
+          : `Worth measuring:\n${worth.map((line) => `  ${line}\n`).join('')}`
+      }`;
+    }),
+    `${howDrawn(result)}\n`,
+  ].join('\n');
+}
+
+function reportOf(result: UnknownsResult, show: Shown): HtmlReport {
+  const decisions = decisionTable(result, show);
+  const worth = result.variance.flatMap((v) =>
+    measuringLines(v, result).map(
+      (line) => `${v.against === undefined ? v.kart : `${v.kart} against ${v.against}`}: ${line}`,
+    ),
+  );
+  const plot = plotOf(result, show);
+  return {
+    title: 'How sure is it?',
+    answer: sentences(result, show),
+    tables: [
+      ...result.karts.map((kart) => ({ title: kart.kart, ...intervalTable(kart, show) })),
+      ...(decisions.rows.length === 0 ? [] : [{ title: 'Which is better', ...decisions }]),
+      ...result.variance.map((v) => ({ title: capital(varianceTitle(v)), ...varianceTable(v, result) })),
+    ],
+    plots: plot.series.length === 0 ? [] : [plot],
+    remarks: [
+      ...(worth.length === 0 ? [NOTHING_TO_MEASURE] : worth.map((line) => `Worth measuring: ${line}`)),
+      howDrawn(result),
+    ],
+  };
+}
+
+const NOTHING_TO_MEASURE = 'Nothing that can be measured at home would narrow it by much.';
+
+function howDrawn({ draws, seed, refused, mainFigure }: UnknownsResult): string {
+  return `${draws} draws, seed ${seed}; each input normal about its value with its spread, cut off at its limits, independent of the others; karts share the draws of what they share.${refused > 0 ? ` In ${refused} draws a kart could not run; they are left out.` : ''}${mainFigure === null ? ' No figure was reached.' : ''}`;
+}
+
+function intervalTable({ figures }: UnknownsResult['karts'][number], show: Shown) {
+  const value = (name: string, x: number | null) => shownFigure(show, name, x);
+  return {
+    head: ['figure', 'as in the file', 'middle', 'half of the draws', 'nine in ten', 'known to'],
+    rows: figures.flatMap(({ figure: name, base, spread }) =>
       spread === undefined
         ? []
         : [
@@ -166,79 +223,103 @@ function textOf(result: UnknownsResult, show: Shown): string {
               value(name, spread.p50),
               `${value(name, spread.p25)} to ${value(name, spread.p75)}`,
               `${value(name, spread.p5)} to ${value(name, spread.p95)}`,
-              `± ${deltaOf(show, name, Math.max(spread.error.p5, spread.error.p95))}`,
+              `± ${value(name, Math.max(spread.error.p5, spread.error.p95))}`,
             ],
           ],
-    );
-    parts.push(
-      table([kart, 'as in the file', 'middle', 'half of the draws', 'nine in ten', 'known to'], rows),
-    );
-  }
-  if (result.decisions.length > 0)
-    parts.push(
-      table(
-        ['which is better', 'chance', 'difference, nine in ten', 'verdict'],
-        result.decisions.map((d) => [
-          `${d.figure}: ${d.second} over ${d.first}`,
-          chance(d.secondBetter),
-          `${deltaOf(show, d.figure, d.difference.p5)} to ${deltaOf(show, d.figure, d.difference.p95)}`,
-          d.verdict === 'open'
-            ? 'too close to call'
-            : `${d.verdict === 'second' ? d.second : d.first} better`,
-        ]),
-      ),
-    );
-  for (const v of result.variance) parts.push(varianceTable(v, result));
-  parts.push(
-    `${result.draws} draws, seed ${result.seed}; each input normal about its value with its spread, cut off at its limits, independent of the others; karts share the draws of what they share.${result.refused > 0 ? ` In ${result.refused} draws a kart could not run; they are left out.` : ''}${figure === null ? ' No figure was reached.' : ''}\n`,
-  );
-  return parts.join('\n');
+    ),
+  };
+}
+
+function decisionTable({ decisions }: UnknownsResult, show: Shown) {
+  return {
+    head: ['which is better', 'chance', 'difference, nine in ten', 'verdict'],
+    rows: decisions.map((d) => [
+      `${d.figure}: ${d.second} over ${d.first}`,
+      chance(d.secondBetter),
+      `${shownFigure(show, d.figure, d.difference.p5)} to ${shownFigure(show, d.figure, d.difference.p95)}`,
+      d.verdict === 'open' ? 'too close to call' : `${d.verdict === 'second' ? d.second : d.first} better`,
+    ]),
+  };
+}
+
+function plotText({ title, xLabel, series }: HtmlPlot, terminal: Terminal): string {
+  return series.length === 0 ? '' : `\n${textPlot(title, xLabel, '%', series, terminal.wide)}`;
+}
+
+/** Of the draws, the share at or below each value of the main figure. */
+function plotOf({ karts, mainFigure }: UnknownsResult, show: Shown): HtmlPlot {
+  const name = mainFigure ?? 'figure';
+  const { dimension } = AS_SHOWN[unitOf(name)];
+  return {
+    title: `${capital(name)}: share of the draws at or below`,
+    xLabel: `${name} [${name === 'shifts' ? '-' : show.unit(dimension)}]`,
+    yLabel: 'share of the draws [%]',
+    series: karts.flatMap(({ kart, sample }) => {
+      const sorted = sample.filter((x) => Number.isFinite(x)).toSorted((a, b) => a - b);
+      return sorted.length < 2
+        ? []
+        : [
+            {
+              label: kart,
+              x: Array.from(sorted, (x) => (name === 'shifts' ? x : show.number(x, dimension))),
+              y: Array.from(sorted, (_, i) => (100 * (i + 0.5)) / sorted.length),
+            },
+          ];
+    }),
+  };
 }
 
 function sentence(result: UnknownsResult, show: Shown): string {
+  return sentences(result, show).join('\n');
+}
+
+function sentences(result: UnknownsResult, show: Shown): string[] {
   const name = result.mainFigure;
-  if (name === null) return 'Nothing could be computed.';
+  if (name === null) return ['Nothing could be computed.'];
   const own = result.karts.map(({ kart, figures }) => {
     const spread = figures.find((f) => f.figure === name)?.spread;
     return `${kart}: ${name} ${interval(show, name, spread)}`;
   });
   const decided = result.decisions.filter((d) => d.figure === name).map((d) => verdict(d, show));
-  return [...own, ...decided].join('.\n').concat('.');
+  return [...own, ...decided].map((line) => `${line}.`);
 }
 
 function verdict(d: Decision, show: Shown): string {
   const better = d.secondBetter >= 0.5 ? d.second : d.first;
   const other = better === d.second ? d.first : d.second;
   const sure = Math.max(d.secondBetter, 1 - d.secondBetter);
-  const size = deltaOf(show, d.figure, Math.abs(d.difference.p50));
+  const size = shownFigure(show, d.figure, Math.abs(d.difference.p50));
   return d.verdict === 'open'
     ? `Too close to call: ${better} is ahead of ${other} in ${chance(sure)} of the draws, by ${size} in the middle`
     : `${better} beats ${other} in ${chance(sure)} of the draws, by ${size} in the middle`;
 }
 
-function varianceTable(v: VarianceOf, result: UnknownsResult): string {
-  const head =
-    v.against === undefined
-      ? `what makes ${v.kart} uncertain`
-      : `what makes ${v.kart} against ${v.against} uncertain`;
-  const rows = v.shares
-    .filter((s) => s.total >= 0.005)
-    .slice(0, SHOWN_UNKNOWNS)
-    .map((s) => [
-      s.paths.length === 1 ? s.paths[0]! : `the other ${s.paths.length} together`,
-      s.paths.length === 1 ? originOf(result, s.paths[0]!) : '',
-      share(s.first, s.firstError),
-      share(s.total, s.totalError),
-    ]);
+function varianceTitle({ kart, against }: VarianceOf): string {
+  return against === undefined
+    ? `what makes ${kart} uncertain`
+    : `what makes ${kart} against ${against} uncertain`;
+}
+
+function varianceTable({ shares }: VarianceOf, result: UnknownsResult) {
+  return {
+    head: ['unknown', 'origin', 'alone', 'in all'],
+    rows: shares
+      .filter((s) => s.total >= 0.005)
+      .slice(0, SHOWN_UNKNOWNS)
+      .map((s) => [
+        s.paths.length === 1 ? s.paths[0]! : `the other ${s.paths.length} together`,
+        s.paths.length === 1 ? originOf(result, s.paths[0]!) : '',
+        share(s.first, s.firstError),
+        share(s.total, s.totalError),
+      ]),
+  };
+}
+
+function measuringLines({ figure, kart, measuring }: VarianceOf, result: UnknownsResult): string[] {
   const decided = result.decisions.some(
-    (d) => d.figure === v.figure && d.second === v.kart && d.verdict !== 'open',
+    (d) => d.figure === figure && d.second === kart && d.verdict !== 'open',
   );
-  const measured = v.measuring.slice(0, 3).map((m) => `  ${measuringLine(m, result, decided)}\n`);
-  const best =
-    measured.length > 0
-      ? `\nWorth measuring:\n${measured.join('')}`
-      : '\nNothing that can be measured at home would narrow it by much.\n';
-  return `${table([head, 'origin', 'alone', 'in all'], rows)}${best}`;
+  return measuring.slice(0, 3).map((m) => measuringLine(m, result, decided));
 }
 
 function measuringLine(m: Measuring, result: UnknownsResult, decided: boolean): string {
@@ -272,7 +353,7 @@ const SPEEDS = ['top speed', 'average speed', 'cornering speed'];
 const SHARES = ['tip margin', 'front grip used', 'rear grip used', 'engine share'];
 const LENGTHS = ['stopping distance', 'limiter before braking'];
 
-function unitOf(name: string): string {
+function unitOf(name: string): keyof typeof AS_SHOWN {
   if (SPEEDS.includes(name)) return 'm/s';
   if (LENGTHS.includes(name)) return 'm';
   if (name === 'mean deceleration' || name === 'lateral acceleration') return 'm/s2';
@@ -281,20 +362,19 @@ function unitOf(name: string): string {
 
 function shownFigure(show: Shown, name: string, x: number | null | undefined): string {
   if (x === null || x === undefined || !Number.isFinite(x)) return '-';
-  switch (unitOf(name)) {
-    case 'm/s':
-      return show.value(x, 'speed', 1);
-    case 'm':
-      return show.value(x, 'length', 1);
-    case 'm/s2':
-      return show.value(x, 'acceleration', 2);
-    case '-':
-      return name === 'shifts' ? x.toFixed(0) : `${(100 * x).toFixed(0)} %`;
-    default:
-      return `${x.toFixed(2)} s`;
-  }
+  if (name === 'shifts') return x.toFixed(0);
+  const { dimension, decimals } = AS_SHOWN[unitOf(name)];
+  return show.value(x, dimension, decimals);
 }
 
-function deltaOf(show: Shown, name: string, x: number): string {
-  return shownFigure(show, name, x);
+const AS_SHOWN = {
+  'm/s': { dimension: 'speed', decimals: 1 },
+  m: { dimension: 'length', decimals: 1 },
+  'm/s2': { dimension: 'acceleration', decimals: 2 },
+  s: { dimension: 'time', decimals: 2 },
+  '-': { dimension: 'ratio', decimals: 0 },
+} as const;
+
+function capital(words: string): string {
+  return words.charAt(0).toUpperCase() + words.slice(1);
 }

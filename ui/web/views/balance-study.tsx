@@ -11,6 +11,7 @@ import {
   balanceStudyPlot,
   balanceTable,
   knobSentence,
+  setNowSentence,
   stableSentence,
 } from '../words/balance-words.ts';
 import { ProblemList } from './problem-list.tsx';
@@ -78,7 +79,8 @@ function Settings() {
       {found === undefined || plot === undefined ? null : (
         <div class={shown.isOld ? 'stale' : ''}>
           <p>
-            {balanceSentence(found, project)} {stableSentence(found)} {knobSentence(found, project)}
+            {balanceSentence(found, project)} {setNowSentence(found, project)} {stableSentence(found)}{' '}
+            {knobSentence(found, project)}
           </p>
           <div class="two">
             <LinePlot plot={plot} saying={balanceSentence(found, project)} />

@@ -2,6 +2,7 @@
 import type { BalanceResult, Project } from '../../../sim/index.ts';
 import { DASHES, IRON, POND } from '../look/palette.ts';
 import type { Plot, PlotTable } from '../plots/plot.ts';
+import { list } from './lap-words.ts';
 import { percent, stopMetres } from './numbers.ts';
 
 type On = BalanceResult['on'][number];
@@ -14,6 +15,20 @@ export function balanceSentence(found: BalanceResult, project: Project): string 
     .map(({ surface, loss }) => `${loss.toFixed(1)} m on ${ground(surface)}`)
     .join(' and ');
   return `Clutch in, ${percent(both.frontShare)} in front${barWords(both.bar)} serves ${ground(found.loose)} and ${ground(found.hard)} at once: it gives away ${costs}.`;
+}
+
+/** The stop with the setting on the kart, clutch in, and how sure it is: a row of the table said in words. */
+export function setNowSentence(found: BalanceResult, project: Project): string {
+  const stops = found.on.flatMap(({ gear, now, spread, surface }) =>
+    gear !== null || now?.distance == null
+      ? []
+      : [
+          `${stopMetres(now.distance)}${spread === null ? '' : `, give or take ${stopMetres(spread)},`} on ${(project.surfaces[surface]?.name ?? surface).toLowerCase()}`,
+        ],
+  );
+  return stops.length === 0
+    ? ''
+    : `As set now (${percent(found.setShare)} in front) it stops in ${list(stops)}.`;
 }
 
 export function stableSentence(found: BalanceResult): string {

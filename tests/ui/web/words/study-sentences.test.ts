@@ -13,6 +13,7 @@ import {
   balanceSentence,
   balanceTable,
   knobSentence,
+  setNowSentence,
   stableSentence,
 } from '../../../../ui/web/words/balance-words.ts';
 import { donorsSentence, donorsTable, whatIfTable } from '../../../../ui/web/words/donors-words.ts';
@@ -88,9 +89,15 @@ describe('every setting', () => {
       hard: 'asphalt',
       fromSpeed: 60 / 3.6,
       tracks: [],
+      notes,
     }).study!,
     ask,
   )!;
+  test('the stop as set now with its range on both grounds', () => {
+    expect(setNowSentence(found, project)).toMatch(
+      /^As set now \(\d+\s% in front\) it stops in \d+\sm, give or take [\d.]+\sm, on loose clay and \d+\sm, give or take [\d.]+\sm, on asphalt\.$/,
+    );
+  });
   test('one setting for both grounds with its cost, where the front comes first, two marks', () => {
     expect(balanceSentence(found, project)).toMatch(
       /gives away [\d.]+ m on loose clay and [\d.]+ m on asphalt/,
