@@ -4,12 +4,11 @@
  * In: the built page (npm run build). Out: a table. Change to repaint runs from the event of the press on a sprocket
  * button to the end of the frame that shows the new lap, and the new whole view (performance measures of the page).
  */
-import { readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
-import { gzipSync } from 'node:zlib';
 import { chromium, type Page } from 'playwright-core';
 import { preview } from 'vite';
 import { findChromium } from '../browser/find-chromium.ts';
+import { firstLoadSize } from '../browser/first-load.ts';
 
 const ROOT = fileURLToPath(new URL('../..', import.meta.url));
 const EDITS = 60;
@@ -97,22 +96,11 @@ async function ends(page: Page, name: string, count: number): Promise<number[]> 
   );
 }
 
-/** kB of everything the page asks for before its first answer, compressed as a server would. */
 async function firstLoad(): Promise<number> {
-  // Without its service worker, which fetches the rest for later once the first answer stands.
   const context = await browser.newContext({ serviceWorkers: 'block' });
-  const page = await context.newPage();
-  const asked = new Set<string>();
-  let isCounting = true;
-  context.on('response', (response) => {
-    if (isCounting) asked.add(new URL(response.url()).pathname);
-  });
-  await page.goto(address);
-  await ends(page, 'kartwright:first', 1);
-  isCounting = false;
+  const size = await firstLoadSize(await context.newPage(), address);
   await context.close();
-  const file = (path: string): string => `${ROOT}dist/web${path.endsWith('/') ? `${path}index.html` : path}`;
-  return [...asked].reduce((sum, path) => sum + gzipSync(readFileSync(file(path))).length, 0) / 1000;
+  return size;
 }
 
 /** MB of the page's own memory, garbage taken out, before and after many edits. */
@@ -133,8 +121,12 @@ async function memoryOverEdits(): Promise<{ before: number; after: number }> {
     await page.waitForTimeout(1500);
     await page.evaluate(() => performance.clearMeasures());
     await chrome.send('HeapProfiler.collectGarbage');
-    const { usedSize } = await chrome.send('Runtime.getHeapUsage');
-    return usedSize / 1e6;
+    // Columns of numbers lie outside the heap proper.
+    const heap = (await chrome.send('Runtime.getHeapUsage')) as {
+      usedSize: number;
+      backingStorageSize: number;
+    };
+    return (heap.usedSize + heap.backingStorageSize) / 1e6;
   };
   await edit(100);
   const before = await used();

@@ -8,6 +8,7 @@ import { demoInput } from '../demo/demo-project.ts';
 import { isShared } from './exchange/share-link.ts';
 import { setUpOffline } from './offline/updates.ts';
 import { WorkbenchProvider } from './state/context.ts';
+import { dropOldVNodes } from './state/drop-old-vnodes.ts';
 import type { History } from './state/history.ts';
 import { openHistory } from './state/history.ts';
 import { measureRepaint } from './state/repaint-clock.ts';
@@ -24,6 +25,7 @@ import { openStore } from './store/store.ts';
 import { Page } from './views/page.tsx';
 import { RecoveryPage } from './views/recovery-page.tsx';
 
+dropOldVNodes();
 const runner = createClient({ spawn: spawnInBrowser });
 // What may wait must not keep the hand waiting: a worker of its own.
 const background = createClient({ spawn: spawnInBrowser });

@@ -5,8 +5,7 @@
  */
 import type { ReadonlySignal } from '@preact/signals';
 import { signal } from '@preact/signals';
-import type { InputNote, MatchOptions, MatchResult, Project } from '../../../sim/index.ts';
-import { matchLog } from '../../../sim/index.ts';
+import type { InputNote, MatchOptions, MatchResult, matchLog, Project } from '../../../sim/index.ts';
 import type { Runner } from '../../../workers/protocol.ts';
 import type { LogRead } from '../../log-files/read-log.ts';
 
@@ -25,7 +24,8 @@ export interface LogMatch {
   readonly value: ReadonlySignal<ShownMatch>;
   /** Takes a log as read; matching starts with `start`. */
   take(name: string, read: LogRead): void;
-  start(project: Project, notes: readonly InputNote[], options: MatchOptions): void;
+  /** `match` comes from the view that asks: no other view waits for its code. */
+  start(match: typeof matchLog, project: Project, notes: readonly InputNote[], options: MatchOptions): void;
   stop(): void;
 }
 
@@ -35,6 +35,7 @@ export function createLogMatch(runner: Runner): LogMatch {
   let asked = 0;
 
   const work = async (
+    match: typeof matchLog,
     project: Project,
     notes: readonly InputNote[],
     options: MatchOptions,
@@ -43,7 +44,7 @@ export function createLogMatch(runner: Runner): LogMatch {
     const { read } = value.peek();
     if (read?.log === undefined) return;
     let runs = 0;
-    const result = await matchLog(project, notes, read.log, options, async (changed, requests) => {
+    const result = await match(project, notes, read.log, options, async (changed, requests) => {
       if (current !== mine) return requests.map(() => undefined);
       asked += 1;
       const outcome = await runner.run({ project: changed, revision: `match ${asked}`, requests });
@@ -61,11 +62,11 @@ export function createLogMatch(runner: Runner): LogMatch {
       current += 1;
       value.value = { name, read, runs: 0, state: 'none' };
     },
-    start(project, notes, options) {
+    start(match, project, notes, options) {
       current += 1;
       const mine = current;
       value.value = { ...value.peek(), runs: 0, state: 'working' };
-      work(project, notes, options, mine).catch((error: unknown) => {
+      work(match, project, notes, options, mine).catch((error: unknown) => {
         if (current === mine) value.value = { ...value.peek(), state: 'failed', trouble: String(error) };
       });
     },

@@ -2,7 +2,7 @@
 import { useSignal } from '@preact/signals';
 import { useId, useMemo } from 'preact/hooks';
 import type { FittedValue, MatchResult } from '../../../sim/index.ts';
-import { editsFor, withEdits } from '../../../sim/index.ts';
+import { editsFor, matchLog, withEdits } from '../../../sim/index.ts';
 import { readLog } from '../../log-files/read-log.ts';
 import { MAX_BYTES } from '../exchange/track-files/course-file.ts';
 import { ChoiceField } from '../forms/choice-field.tsx';
@@ -32,7 +32,7 @@ export function MatchPage() {
   const unit = workbench.speedUnit.value;
   const withLaps = useSignal(false);
   const start = (): void =>
-    match.start(project, workbench.read.value.notes, {
+    match.start(matchLog, project, workbench.read.value.notes, {
       kart,
       day,
       surface,

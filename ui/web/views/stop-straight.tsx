@@ -14,9 +14,11 @@ import { ENGINE_CAUTION, stopCautions } from '../words/cautions.ts';
 import { percent, speed } from '../words/numbers.ts';
 import { engineSentence, stopSentence } from '../words/stop-words.ts';
 import { Answer } from './answer.tsx';
-import { BalanceStudy } from './balance-study.tsx';
+import { loadedView } from './loaded-view.tsx';
 import { PinsView, usePinned } from './pins.tsx';
 import { QuestionFrame } from './question-frame.tsx';
+
+const BalanceStudy = loadedView(() => import('./balance-study.tsx').then((m) => m.BalanceStudy));
 
 /** m/s; below walking pace a stop says nothing. */
 const SLOWEST_STOP = 5 / 3.6;
