@@ -22,7 +22,7 @@ export interface SolverMeans {
 
 /** ms of work between two pauses. Longer: `stop` is heard late. Shorter: pauses (0.01-4 ms each) eat the time. */
 const WORK_BETWEEN_PAUSES = 8;
-/** ms between two reports: one frame of a 60 Hz screen, more often nobody can see. */
+/** ms between two reports: one frame of a 60 Hz screen, more often nobody can see. The first goes at once. */
 const BETWEEN_REPORTS = 16;
 
 export function createSolver(means: SolverMeans): SolverService {
@@ -62,7 +62,7 @@ export function createSolver(means: SolverMeans): SolverService {
         open.problems.push(workerProblem(code, `requests[${index}]`, messageOf(error)));
       }
       const rest = order.requests.length - 1 - index;
-      if (rest > 0 && now() - reportedAt >= BETWEEN_REPORTS) {
+      if (rest > 0 && (index === 0 || now() - reportedAt >= BETWEEN_REPORTS)) {
         const sent = Promise.resolve(take(Comlink.transfer(open, [...buffersOf(open.answers)])));
         sent.catch(() => {}); // told by the `await` below; without this it would count as unhandled until then
         taken.push(sent);

@@ -29,11 +29,21 @@ describe('the solver', () => {
     expect(pauses).toEqual([9, 18, 27]);
   });
 
-  it('stops at a pause and returns what it has', async () => {
-    const { solver } = pretended(10, () => solver.stop(1));
+  it('stops at a pause and returns what it has not reported', async () => {
+    const { solver, pauses } = pretended(10, () => {
+      if (pauses.length === 2) solver.stop(1);
+    });
     const reply = await solver.work({ id: 1, ...fakeBatch(fakeRequests(10)) });
     expect(reply.ending).toBe('stopped');
-    expect(valuesOf(reply.rest.answers)).toEqual([0]);
+    expect(valuesOf(reply.rest.answers)).toEqual([1]);
+  });
+
+  it('reports the first answer at once, and what follows a frame later at the earliest', async () => {
+    const { solver } = pretended(3);
+    // 0 at 3 ms; 1 to 6 up to 21 ms, the first past 3 + 16; the rest with the reply.
+    const { rest } = await solver.work({ id: 1, ...fakeBatch(fakeRequests(10)) });
+    expect(rest.first).toBe(7);
+    expect(valuesOf(rest.answers)).toEqual([7, 8, 9]);
   });
 
   it('ignores a stop meant for another order, and keeps no stop for a later one', async () => {

@@ -35,7 +35,7 @@ export type Answers = { readonly [S in Slot]: ReadonlySignal<Shown<SlotResults[S
 
 export interface AnswersOptions {
   readonly runner: Runner;
-  /** Called when answers have been put into the signals: the first of a batch, and all of it. */
+  /** Called as the first answer of a batch goes into the signals, and when all of them are there. */
   readonly onShown: (part: 'first' | 'all', askedAt: number) => void;
 }
 
@@ -86,6 +86,9 @@ export function createAnswers({ runner, onShown }: AnswersOptions): AnswerEngine
       return wanted === newest ? 'fresh' : 'updating';
     };
     const take = (first: number, answers: readonly (Outcome<unknown> | undefined)[]): void => {
+      const isFirst = !mine.firstShown && first === 0 && answers[0] !== undefined;
+      // Ahead of what follows the signals: its clock stops before they have their turn.
+      if (isFirst) onShown('first', askedAt);
       batch(() => {
         for (const [offset, answer] of answers.entries()) {
           const slot = slots[first + offset];
@@ -96,9 +99,8 @@ export function createAnswers({ runner, onShown }: AnswersOptions): AnswerEngine
           shown[slot].value = fresh === 'fresh' ? now : { ...now, freshness: fresh };
         }
       });
-      if (mine.firstShown || first > 0 || answers[0] === undefined) return;
+      if (!isFirst) return;
       mine.firstShown = true;
-      onShown('first', askedAt);
       if (waiting) void work();
     };
     const outcome = await runner.run(

@@ -21,6 +21,7 @@ import type { Pinned } from '../plots/plot.ts';
 import type { PlotCursor } from '../plots/plot-cursor.ts';
 import { stationAt } from '../plots/station.ts';
 import type { Range } from '../plots/zoom.ts';
+import { useOneFrameLater } from '../state/after-paint.ts';
 import { lineOf } from '../state/choice.ts';
 import { useWorkbench } from '../state/context.ts';
 import { engineSpeed, metres, seconds, speed } from '../words/numbers.ts';
@@ -35,7 +36,9 @@ const SHADES: readonly { readonly shade: Shade; readonly text: string }[] = [
 
 export function LapView() {
   const workbench = useWorkbench();
-  const shown = workbench.answers.lap.value;
+  // The sentence first: it is on the screen while map and plots are still being drawn.
+  const answer = useOneFrameLater(workbench.answers.lap);
+  const shown = answer.value;
   const unit = workbench.speedUnit.value;
   const shade = useSignal<Shade>('speed');
   const lap = shown.result;
@@ -44,7 +47,7 @@ export function LapView() {
     () => (basis === undefined ? undefined : namingOf(basis.project, basis.choice.kart, unit)),
     [basis, unit],
   );
-  const at = useComputed(() => workbench.cursor.value ?? workbench.answers.lap.value.result?.lowestSpeedAt);
+  const at = useComputed(() => workbench.cursor.value ?? answer.value.result?.lowestSpeedAt);
   const cursor = useMemo(
     (): PlotCursor | undefined =>
       lap === undefined
