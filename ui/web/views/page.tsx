@@ -37,6 +37,9 @@ export function Page() {
   }, [view]);
   return (
     <>
+      <button type="button" class="past-the-list" onClick={() => document.querySelector('main')?.focus()}>
+        To the answer
+      </button>
       <header class="bar">
         <h1>Kartwright</h1>
         <p>
@@ -54,7 +57,7 @@ export function Page() {
       <QuestionList />
       <Notices />
       {isQuestion(view) ? <AnswerStrip question={view} /> : null}
-      <main>
+      <main tabIndex={-1}>
         {view === 'project' || view === 'evidence' ? null : <PlaceBar />}
         <FirstNote />
         <FirstSteps />

@@ -5,6 +5,7 @@
  * follow below it.
  */
 import type { ComponentChildren } from 'preact';
+import { useRef } from 'preact/hooks';
 import { useWorkbench } from '../state/context.ts';
 import { MAIN_FIGURES } from '../state/main-figure.ts';
 import { useMainFigure } from '../state/use-main-figure.ts';
@@ -82,13 +83,16 @@ function Change({ question }: { question: Question }) {
   const now = useMainFigure(question);
   const before = workbench.before.value;
   const { freshness } = workbench.answers[MAIN_FIGURES[question].slot].value;
-  const says =
-    before?.question === question && now !== undefined && freshness !== 'failed'
-      ? changeSentence(before.label, before.figure, now, MAIN_FIGURES[question], workbench.speedUnit.value)
-      : '';
+  // Until the new answer is there the figure is the old one: no word of the new change, and none taken back.
+  const said = useRef('');
+  if (freshness !== 'updating')
+    said.current =
+      before?.question === question && now !== undefined && freshness !== 'failed'
+        ? changeSentence(before.label, before.figure, now, MAIN_FIGURES[question], workbench.speedUnit.value)
+        : '';
   return (
     <p class="change" role="status">
-      {says}
+      {said.current}
     </p>
   );
 }

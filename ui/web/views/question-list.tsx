@@ -24,9 +24,13 @@ export function QuestionList() {
 
 function Entry({ view, current }: { view: View; current: View }) {
   const entry = useRef<HTMLLIElement>(null);
-  // On a phone the list is a strip: the view shown must be in sight in it.
+  // On a phone the list is a strip: the view shown must be in sight in it. Not by scrollIntoView, which has Tab go on here.
   useEffect(() => {
-    if (view === current) entry.current?.scrollIntoView({ inline: 'nearest', block: 'nearest' });
+    const strip = entry.current?.closest('ul');
+    if (view !== current || strip == null || entry.current === null) return;
+    const [own, whole] = [entry.current.getBoundingClientRect(), strip.getBoundingClientRect()];
+    if (own.left < whole.left) strip.scrollLeft += own.left - whole.left;
+    else if (own.right > whole.right) strip.scrollLeft += own.right - whole.right;
   }, [view === current]);
   return (
     <li ref={entry}>
