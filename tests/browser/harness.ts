@@ -3,7 +3,13 @@
  *
  * In: what serve-built-page.ts found. Out: `describeInBrowser` and `openPage`. Knows nothing of the workbench.
  */
-import { type Browser, type BrowserContextOptions, chromium, type Page } from 'playwright-core';
+import {
+  type Browser,
+  type BrowserContext,
+  type BrowserContextOptions,
+  chromium,
+  type Page,
+} from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, inject } from 'vitest';
 
 // Quiet on a closed network: no update, sync or first-run traffic.
@@ -46,9 +52,9 @@ export function describeInBrowser(name: string, body: (session: Session) => void
       return browser;
     };
     body({
-      openBlank: (options) => watchedPage(running(), options),
+      openBlank: async (options) => watchedPage(await running().newContext(options)),
       open: async (path = '', options = {}) => {
-        const opened = await watchedPage(running(), options);
+        const opened = await watchedPage(await running().newContext(options));
         await opened.page.goto(new URL(path, pageAddress()).href);
         return opened;
       },
@@ -61,17 +67,28 @@ export function pageAddress(): string {
   return inject('pageAddress');
 }
 
-function launch(): Promise<Browser> {
-  // Chromium's sandbox refuses to start as root; for anybody else it stays on.
-  const asRoot = process.getuid?.() === 0;
-  return chromium.launch({
-    executablePath: inject('chromium'),
-    args: [...FLAGS, ...(asRoot ? ['--no-sandbox'] : [])],
-  });
+/** A page of a profile that is kept in a folder, as a builder's own is: nothing installs in a passing one. */
+export async function openInProfile(folder: string, path = ''): Promise<OpenedPage> {
+  const context = await chromium.launchPersistentContext(folder, launchOptions());
+  const opened = await watchedPage(context);
+  await opened.page.goto(new URL(path, pageAddress()).href);
+  return opened;
 }
 
-async function watchedPage(browser: Browser, options: BrowserContextOptions = {}): Promise<OpenedPage> {
-  const context = await browser.newContext(options);
+function launch(): Promise<Browser> {
+  return chromium.launch(launchOptions());
+}
+
+function launchOptions() {
+  // Chromium's sandbox refuses to start as root; for anybody else it stays on.
+  const asRoot = process.getuid?.() === 0;
+  return {
+    executablePath: inject('chromium'),
+    args: [...FLAGS, ...(asRoot ? ['--no-sandbox'] : [])],
+  };
+}
+
+async function watchedPage(context: BrowserContext): Promise<OpenedPage> {
   const page = await context.newPage();
   const complaints: string[] = [];
   page.on('console', (message) => {
