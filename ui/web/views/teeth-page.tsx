@@ -1,9 +1,12 @@
 /** Which teeth? Every pair at hand on the track in view or on all, near-ties together; chain; what is worth carrying. */
 import { useSignal } from '@preact/signals';
-import type { Stock } from '../../../sim/index.ts';
+import { useMemo } from 'preact/hooks';
+import type { Stock, TeethResult } from '../../../sim/index.ts';
 import { planTeeth } from '../../../sim/index.ts';
 import { ChoiceField } from '../forms/choice-field.tsx';
 import { TableOf } from '../plots/data-table.tsx';
+import { LinePlot } from '../plots/line-plot.tsx';
+import { teethPlot } from '../plots/teeth-plots.ts';
 import { setTeeth } from '../state/commands.ts';
 import { useWorkbench } from '../state/context.ts';
 import {
@@ -124,6 +127,7 @@ export function TeethPage() {
                 Seconds lost against the best pair; “=” no clock tells from it ({found.noise.toFixed(2)} s).
                 {found.tracks.length === 1 ? '' : ` ${onTrackSentence(found, project, on)}`}
               </p>
+              <RatioPlot found={found} t={t} />
               <TableOf table={gridTable(found, t)} caption={`Pairs on ${project.tracks[on.track]?.name}`} />
               <TableOf
                 table={pairTable(found, t, unit)}
@@ -140,5 +144,14 @@ export function TeethPage() {
         </>
       )}
     </div>
+  );
+}
+
+/** Every pair tried over its ratio. */
+function RatioPlot({ found, t }: { found: TeethResult; t: number }) {
+  const project = useWorkbench().project.value;
+  const plot = useMemo(() => teethPlot(found, t, project), [found, t]);
+  return plot === undefined ? null : (
+    <LinePlot plot={plot} saying={onTrackSentence(found, project, found.tracks[t]!)} />
   );
 }

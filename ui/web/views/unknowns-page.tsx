@@ -1,9 +1,12 @@
 /** What don't I know? The spread of the answer, whether a comparison is decided, who is to blame, what to measure first. */
 import { useSignal } from '@preact/signals';
-import type { Project, RunRequest, Study, SweepAnswers, UnknownsResult } from '../../../sim/index.ts';
-import { combineUnknowns, planShares, planUnknowns } from '../../../sim/index.ts';
+import { useMemo } from 'preact/hooks';
+import type { RunRequest } from '../../../sim/index.ts';
+import { studyUnknowns } from '../../../sim/index.ts';
 import { ChoiceField } from '../forms/choice-field.tsx';
 import { TableOf } from '../plots/data-table.tsx';
+import { LinePlot } from '../plots/line-plot.tsx';
+import { unknownsPlot } from '../plots/unknowns-plots.ts';
 import { useWorkbench } from '../state/context.ts';
 import { MAIN_FIGURES } from '../state/main-figure.ts';
 import { requestFor } from '../state/requests.ts';
@@ -39,10 +42,14 @@ export function UnknownsPage() {
   const { start } = usePlanned(
     study,
     `${about.value} ${karts.join()} ${draws.value} ${JSON.stringify(run(choice.kart))}`,
-    () => ({ study: unknownsStudy(project, notes, karts.map(run), draws.value), problems: [] }),
+    () => studyUnknowns(project, notes, { runs: karts.map(run), draws: draws.value }),
   );
   const shown = study.value.value;
   const found = shown.result;
+  const plot = useMemo(
+    () => (found === undefined ? undefined : unknownsPlot(found, project, unit)),
+    [found, unit],
+  );
   const look = shown.isOld ? 'card stale' : 'card';
   return (
     <div class="study">
@@ -101,6 +108,9 @@ export function UnknownsPage() {
         <>
           <section class={look} aria-labelledby="unknowns-intervals">
             <h3 id="unknowns-intervals">How far to trust each figure</h3>
+            {plot === undefined ? null : (
+              <LinePlot plot={plot} saying={unknownsSentence(found, project, unit)} />
+            )}
             <TableOf table={intervalTable(found, project, unit)} caption="Intervals of the figures" />
           </section>
           {found.variance.map((variance, v) => (
@@ -132,31 +142,4 @@ export function UnknownsPage() {
       )}
     </div>
   );
-}
-
-/** Draws first, then, knowing which unknowns matter, the runs that share the variance out among them. */
-function unknownsStudy(
-  project: Project,
-  notes: Parameters<typeof planUnknowns>[1],
-  runs: readonly RunRequest[],
-  draws: number,
-): Study<UnknownsResult> {
-  const plan = planUnknowns(project, notes, { runs, draws });
-  const first = plan.requests.length;
-  let shares: ReturnType<typeof planShares>;
-  return {
-    requests: plan.requests,
-    more(answers) {
-      if (shares !== undefined) return [];
-      shares = planShares(plan, answers.slice(0, first) as SweepAnswers);
-      return shares?.requests ?? [];
-    },
-    combine(answers) {
-      const drawn = answers.slice(0, first) as SweepAnswers;
-      if (drawn.every((answer) => answer === undefined)) return undefined;
-      return shares === undefined
-        ? combineUnknowns(plan, drawn)
-        : combineUnknowns(plan, drawn, { plan: shares, answers: answers.slice(first) as SweepAnswers });
-    },
-  };
 }

@@ -88,7 +88,13 @@ export function shareTable(found: UnknownsResult, v: number, project: Project): 
       const [path] = share.paths;
       const note = path === undefined ? undefined : found.unknowns.find((u) => u.path === path);
       if (share.paths.length !== 1 || note === undefined)
-        return [`the other ${share.paths.length}`, '', '', percentOf(share.first), percentOf(share.total)];
+        return [
+          `the other ${share.paths.length}`,
+          '',
+          '',
+          percentOf(share.first, share.firstError),
+          percentOf(share.total, share.totalError),
+        ];
       const row = quantity(note.quantity);
       const isSheet = note.path.endsWith('.points');
       return [
@@ -97,8 +103,8 @@ export function shareTable(found: UnknownsResult, v: number, project: Project): 
         isSheet
           ? percent(note.spread)
           : spreadText(note.spread, note.quantity, project.units[row.dimension] ?? row.shown),
-        percentOf(share.first),
-        percentOf(share.total),
+        percentOf(share.first, share.firstError),
+        percentOf(share.total, share.totalError),
       ];
     }),
   };
@@ -123,7 +129,9 @@ function inputName(path: string, project: Project): string {
   return owner === '' ? words : `${owner}: ${words}`;
 }
 
-/** Estimated from draws, a share may come out a little below nothing. */
-function percentOf(share: number | undefined): string {
-  return share === undefined || !Number.isFinite(share) ? '' : percent(Math.max(0, share));
+/** Estimated from draws, a share may come out a little below nothing; how far off it may be stands beside it. */
+function percentOf(share: number | undefined, error: number): string {
+  if (share === undefined || !Number.isFinite(share)) return '';
+  const words = percent(Math.min(1, Math.max(0, share)));
+  return error > 0.005 ? `${words} ± ${(100 * error).toFixed(0)}` : words;
 }
