@@ -61,6 +61,7 @@ const UNITS = {
     { label: 'kg', factor: 1 },
     { label: 'g', factor: 1e-3, also: ['gram', 'grams'] },
     { label: 'lb', factor: POUND, also: ['lbs', 'lbm', 'pound', 'pounds'] },
+    { label: 'st', factor: 14 * POUND, also: ['stone', 'stones'] },
   ],
   force: [
     { label: 'N', factor: 1 },

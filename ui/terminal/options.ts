@@ -62,8 +62,17 @@ export function parseWords(words: readonly string[]) {
       strict: true,
     });
   } catch (error) {
-    throw new CommandLineError(error instanceof Error ? error.message : String(error));
+    throw new CommandLineError(wrongOption(error));
   }
+}
+
+/** Node speaks of arguments; a builder wrote an option. */
+function wrongOption(error: unknown): string {
+  const { code, message } =
+    error instanceof Error ? (error as NodeJS.ErrnoException) : { code: '', message: '' };
+  if (code !== 'ERR_PARSE_ARGS_UNKNOWN_OPTION') return message || String(error);
+  const typed = /'(-[^']*)'/.exec(message)?.[1] ?? '';
+  return `there is no option ${typed}; kartwright help VERB lists those of a verb`;
 }
 
 /** `--grade -5%` as `--grade=-5%`: no option begins with a digit, so a number below zero is a value. */

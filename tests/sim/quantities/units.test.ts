@@ -19,7 +19,7 @@ const REFERENCE: Partial<Record<Dimension, Record<string, string>>> = {
   },
   area: { 'm²': '1 m^2', 'cm²': '1 cm^2', 'mm²': '1 mm^2', 'ft²': '1 sqft', 'in²': '1 sqin' },
   volume: { 'm³': '1 m^3', cc: '1 cc', L: '1 litre', 'in³': '1 cuin' },
-  mass: { kg: '1 kg', g: '1 gram', lb: '1 lbm' },
+  mass: { kg: '1 kg', g: '1 gram', lb: '1 lbm', st: '1 stone' },
   force: { N: '1 N', kN: '1 kN', lbf: '1 lbf', kgf: '1 kgf' },
   torque: { N·m: '1 N m', lbf·ft: '1 lbf ft', lbf·in: '1 lbf inch', kgf·m: '1 kgf m' },
   power: { W: '1 W', kW: '1 kW', hp: '550 lbf ft/s', PS: '75 kgf m/s' },

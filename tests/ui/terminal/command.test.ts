@@ -51,7 +51,8 @@ describe('help', () => {
 describe('wrong command lines', () => {
   test.each([
     ['an unknown verb', ['drive'], "no verb 'drive'"],
-    ['an unknown option', ['lap', '--fast'], '--fast'],
+    ['an unknown option', ['lap', '--fast'], 'there is no option --fast; kartwright help VERB'],
+    ['an option without its value', ['lap', '--track'], '--track'],
     ['an unknown kart', ['lap', '--kart', 'nobody'], "no kart 'nobody'"],
     ['an unknown track', ['lap', '--track', 'nowhere'], "no track 'nowhere'"],
     ['a speed in kilograms', ['brake', '--from', '60 kg'], "unit 'kg'"],
