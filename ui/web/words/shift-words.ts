@@ -5,6 +5,8 @@ import { engineSpeed, percent, speed } from './numbers.ts';
 
 /** Shifts that all come at about the limiter are said in one breath: share of the limiter's speed. */
 const AT_LIMITER = 0.985;
+/** From here on a shift is at the limiter to the rpm shown. */
+const FULLY = 0.999;
 
 export function shiftSentence(top: ThrustResult, unit: string): string {
   const shifts = top.gears.filter(
@@ -22,7 +24,7 @@ export function shiftSentence(top: ThrustResult, unit: string): string {
   const rest =
     late.length === 0
       ? ''
-      : ` Hold ${late.length === 1 ? 'gear' : 'gears'} ${list(late.map((g) => g.name))} to the limiter.`;
+      : ` Hold ${late.length === 1 ? 'gear' : 'gears'} ${list(late.map((g) => g.name))} to the limiter${late.some((g) => g.upshiftSpeed < FULLY * g.limitSpeed) ? ' or just short of it' : ''}.`;
   return `Shift up out of ${list(words)}: there the next gear pulls as hard.${rest}`;
 }
 

@@ -14,6 +14,7 @@ import {
   paceSentence,
 } from '../../../../ui/web/words/lap-words.ts';
 import { percent, seconds, speed } from '../../../../ui/web/words/numbers.ts';
+import { shiftSentence } from '../../../../ui/web/words/shift-words.ts';
 import { bestShare, shareSentence } from '../../../../ui/web/words/stop-words.ts';
 
 const read = readDemo();
@@ -150,4 +151,35 @@ test('what an answer rests on is counted over the parts in use', () => {
   const parts = [...text.matchAll(/(\d+) (?!numbers)/g)].map((m) => Number(m[1]));
   expect(parts.reduce((a, b) => a + b, 0)).toBe(total);
   expect(total).toBeGreaterThan(20);
+});
+
+describe('shifting', () => {
+  const top = perform(project, {
+    verb: 'topspeed',
+    kart: 'heron-four-asphalt',
+    day: 'mild',
+    surface: 'asphalt',
+  }).result!;
+  const held = (share: number) => ({
+    ...top,
+    gears: top.gears.map((gear) => ({
+      ...gear,
+      upshiftSpeed: gear.upshiftSpeed === null ? null : share * gear.limitSpeed,
+      upshiftEngineSpeed: gear.upshiftEngineSpeed === null ? null : share * 1000,
+    })),
+  });
+
+  test('gears held to the limiter and gears shifted before it are told apart, near misses said as such', () => {
+    const early = top.gears.filter((g) => g.upshiftSpeed !== null && g.upshiftSpeed < 0.985 * g.limitSpeed);
+    const says = plain(shiftSentence(top, 'km/h'));
+    for (const gear of early) expect(says).toContain(`${gear.name} at `);
+    expect(says).toMatch(/Hold gears .* to the limiter or just short of it\.$/);
+    expect(plain(shiftSentence(held(1), 'km/h'))).toMatch(/^Hold every gear to the limiter: at /);
+    expect(plain(shiftSentence(held(0.9), 'km/h'))).not.toContain('limiter');
+  });
+
+  test('one gear has nothing to shift', () => {
+    const one = { ...top, gears: [{ ...top.gears[0]!, upshiftSpeed: null, upshiftEngineSpeed: null }] };
+    expect(shiftSentence(one, 'km/h')).toBe('One gear: nothing to shift.');
+  });
 });
