@@ -19,12 +19,26 @@ export interface InputChange {
   readonly value: InputValue;
 }
 
+/** Paths taken apart, kept by whoever changes the same inputs again and again. */
+export type KnownPaths = Map<string, readonly string[]>;
+
 /** Throws for a path the project does not have: paths come from the reader's own notes. */
-export function withInputs(project: Project, changes: readonly InputChange[]): Project {
+export function withInputs(
+  project: Project,
+  changes: readonly InputChange[],
+  known: KnownPaths = new Map(),
+): Project {
   let changed: unknown = project;
   // What has been copied for one change is ours to write in for the next.
   const own = new Set<unknown>();
-  for (const { path, value } of changes) changed = replaced(changed, keysOf(path), 0, value, path, own);
+  for (const { path, value } of changes) {
+    let keys = known.get(path);
+    if (keys === undefined) {
+      keys = keysOf(path);
+      known.set(path, keys);
+    }
+    changed = replaced(changed, keys, 0, value, path, own);
+  }
   return changed as Project;
 }
 

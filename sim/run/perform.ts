@@ -7,7 +7,7 @@
 import type { CompiledKart, SurfacePair } from '../compile/kart.ts';
 import { compileKart, surfaceOf } from '../compile/kart.ts';
 import { compileLine } from '../compile/kept-line.ts';
-import type { InputChange } from '../project/changed-inputs.ts';
+import type { InputChange, KnownPaths } from '../project/changed-inputs.ts';
 import { withInputs } from '../project/changed-inputs.ts';
 import type { Problem } from '../project/problem.ts';
 import { isBlocking, problem } from '../project/problem.ts';
@@ -215,8 +215,9 @@ function sweep(
   const shared = of.verb === 'lap' && !variants.some(changesTracks) ? compiled(base, of) : undefined;
   const figures: (Figures | null)[] = [];
   const refusals: string[] = [];
+  const paths: KnownPaths = new Map();
   for (const changes of variants) {
-    const { result, problems } = figuresOn(withInputs(base, changes), of, shared);
+    const { result, problems } = figuresOn(withInputs(base, changes, paths), of, shared);
     figures.push(result ?? null);
     refusals.push(
       result === undefined ? (problems.find((p) => p.severity === 'problem')?.message ?? 'failed') : '',
