@@ -33,7 +33,8 @@ export interface GearSummary {
   readonly engineSpeedAfter: number | null;
   /** Highest steady speed, m/s; 0 where the gear cannot hold any */
   readonly topSpeed: number;
-  readonly topSpeedBecause: 'drag' | 'limiter' | 'cannot hold';
+  /** grip: the driven tyres carry no more than it takes, however strong the engine */
+  readonly topSpeedBecause: 'drag' | 'grip' | 'limiter' | 'cannot hold';
   /** Steepest grade held (rise over run), the speed at which, and what stops it */
   readonly steepestGrade: number;
   readonly steepestAt: number;
@@ -162,9 +163,13 @@ function summarise(
   const highest = held ? gear.upshiftSpeed : gear.limitSpeed;
   const surplus = (v: number): number => {
     placeStraight(env, v, grade);
-    return thrustAt(drivetrain, gear, v) - env.holdForce();
+    return Math.min(thrustAt(drivetrain, gear, v), driveCap(env, kart)) - env.holdForce();
   };
-  const top = steadySpeed(surplus, lowest, highest);
+  const slides = (v: number): boolean => {
+    placeStraight(env, v, grade);
+    return driveCap(env, kart) < thrustAt(drivetrain, gear, v);
+  };
+  const top = steadySpeed(surplus, slides, lowest, highest);
   const steep = steepest(kart, env, gear, lowest, highest);
   const shifts = next !== undefined && Number.isFinite(gear.upshiftSpeed);
   return {
@@ -182,9 +187,13 @@ function summarise(
   };
 }
 
-/** Highest speed at which thrust meets resistance; searched from the top so that a second crossing below is not taken. */
+/**
+ * Highest speed at which thrust, or what the tyres carry of it, meets resistance; searched from the top so that a second
+ * crossing below is not taken.
+ */
 function steadySpeed(
   surplus: (v: number) => number,
+  slides: (v: number) => boolean,
   lowest: number,
   highest: number,
 ): { topSpeed: number; topSpeedBecause: GearSummary['topSpeedBecause'] } {
@@ -194,7 +203,10 @@ function steadySpeed(
   for (let i = steps - 1; i >= 0; i--) {
     const v = lowest + ((highest - lowest) * i) / steps;
     if (v <= 0) break;
-    if (surplus(v) >= 0) return { topSpeed: findRoot(surplus, v, above, 1e-12), topSpeedBecause: 'drag' };
+    if (surplus(v) >= 0) {
+      const topSpeed = findRoot(surplus, v, above, 1e-12);
+      return { topSpeed, topSpeedBecause: slides(topSpeed) ? 'grip' : 'drag' };
+    }
     above = v;
   }
   return { topSpeed: 0, topSpeedBecause: 'cannot hold' };
@@ -225,14 +237,6 @@ function steepest(
     }
   }
   at = refineMaximum(spare, at, (highest - from) / steps, from, highest);
-  const byThrust = (grade: number) => {
-    placeStraight(env, at, grade);
-    return env.holdForce() - thrustAt(drivetrain, gear, at);
-  };
-  const byGrip = (grade: number) => {
-    placeStraight(env, at, grade);
-    return env.driveExcess(Math.max(env.holdForce(), 0));
-  };
   const use = new Float64Array(2);
   const answer = (grade: number, because: GearSummary['steepestBecause']) => {
     placeStraight(env, at, grade);
@@ -253,12 +257,24 @@ function steepest(
       adhesionOnGrade: driven > 0 ? climb / driven : 0,
     };
   };
-  if (byThrust(0) > 0 || byGrip(0) > 0) return answer(0, byThrust(0) > 0 ? 'thrust' : 'grip');
-  const thrustGrade = byThrust(STEEPEST) > 0 ? findRoot(byThrust, 0, STEEPEST, 1e-12) : STEEPEST;
-  if (byGrip(thrustGrade) <= 0) return answer(thrustGrade, 'thrust');
-  const gripGrade = findRoot((g) => byGrip(g), 0, thrustGrade, 1e-12);
-  byGrip(gripGrade * 1.0001);
-  return answer(gripGrade, env.constraint() === CONSTRAINT.frontLift ? 'front lift' : 'grip');
+  const short = (v: number) => (grade: number) => {
+    placeStraight(env, v, grade);
+    return env.holdForce() - thrustAt(drivetrain, gear, v);
+  };
+  const slides = (v: number) => (grade: number) => {
+    placeStraight(env, v, grade);
+    return env.driveExcess(Math.max(env.holdForce(), 0));
+  };
+  const limit = (excess: (grade: number) => number): number =>
+    excess(0) > 0 ? 0 : excess(STEEPEST) > 0 ? findRoot(excess, 0, STEEPEST, 1e-12) : STEEPEST;
+  const byThrust = limit(short(at));
+  if (byThrust <= limit(slides(at))) return answer(byThrust, 'thrust');
+  // Where grip ends it, slower is steeper, the air taking less of the grip: down to where the thrust just suffices.
+  const spareGrade = (v: number) => limit(short(v)) - limit(slides(v));
+  at = spareGrade(from) >= 0 ? from : findRoot(spareGrade, from, at, 1e-9);
+  const byGrip = limit(slides(at));
+  slides(at)(byGrip * 1.0001);
+  return answer(byGrip, env.constraint() === CONSTRAINT.frontLift ? 'front lift' : 'grip');
 }
 
 function refineMaximum(f: (x: number) => number, at: number, step: number, from: number, to: number): number {

@@ -28,6 +28,10 @@ export function topSpeedSentence(top: ThrustResult, ground: string, unit: string
   if (gear === undefined || gear.topSpeedBecause === 'cannot hold')
     return `On ${ground} no gear holds any speed.`;
   const why =
-    gear.topSpeedBecause === 'limiter' ? 'the rev limiter ends it' : 'air and rolling resistance end it';
+    gear.topSpeedBecause === 'limiter'
+      ? 'the rev limiter ends it'
+      : gear.topSpeedBecause === 'grip'
+        ? 'the driven tyres carry no more against air and rolling resistance'
+        : 'air and rolling resistance end it';
   return `Top speed on a long level straight of ${ground}: ${speed(top.topSpeed, unit)} in gear ${top.topGear}; ${why}.`;
 }
