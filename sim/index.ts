@@ -1,4 +1,5 @@
 /** The door to the simulator: everything workers, ui and tests may use of it. */
+export { isBeltDrive } from './compile/drivetrain.ts';
 export type { CompiledKart, KartChoice, SurfacePair } from './compile/kart.ts';
 export { compileKart } from './compile/kart.ts';
 export type { LineChoice, LineKind, LineOffsets } from './compile/kept-line.ts';

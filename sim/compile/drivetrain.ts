@@ -83,6 +83,14 @@ export interface Launch {
   readonly assumed: boolean;
 }
 
+/** Name of the part of a belt drive in which the belt sets the ratio. */
+const BELT_GEAR = 'belt';
+
+/** Whether gears of these names are a belt's: no driver shifts them. Gears of a box are numbered. */
+export function isBeltDrive(gearNames: readonly string[]): boolean {
+  return gearNames.includes(BELT_GEAR);
+}
+
 /** Launch engine speed over the speed of peak torque, where the builder names none (assumed). */
 const LAUNCH_SHARE = 0.8;
 
@@ -218,7 +226,7 @@ function beltGears(c: Common, belt: NonNullable<DonorSpec['belt']>): RawGear[] {
   const high = fixedGear(c, 'high', belt.high, efficiency, belt.high, belt.engages);
   const held: RawGear = {
     ...low,
-    name: 'belt',
+    name: BELT_GEAR,
     kind: 'held',
     heldPower:
       evaluateCubic(c.torque, belt.shiftsOut) * belt.shiftsOut * efficiency * wheelLoss(c, efficiency),

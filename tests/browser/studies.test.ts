@@ -47,7 +47,7 @@ describeInBrowser('studies', ({ open }) => {
       .toBe(0);
     expect(await says()).toMatch(/decided|likely|too close to call/);
     expect(await page.locator('#engine-what-if').locator('..').textContent()).toMatch(
-      /10 kg lighter.*10 hp more/,
+      /10 kg off the frame.*10 hp more/,
     );
     expect(await page.locator('.plot-title').first().textContent()).toMatch(/^Time lost to Four/);
     expect(await axeFindings(page)).toEqual([]);

@@ -50,7 +50,8 @@ export interface DonorOnTrack {
   /** The ratio that would be quickest were every ratio to be had, and what the sprockets at hand lose to it, s */
   readonly idealRatio: number | null;
   readonly lostToSprockets: number | null;
-  readonly shifts: number;
+  /** Null on a belt, which shifts by itself */
+  readonly shifts: number | null;
   readonly limiterTime: number;
   readonly limiterBeforeBraking: number;
   /** m/s, reached on the lap; and steady on the level at this drive */
@@ -262,7 +263,7 @@ export function planDonors(project: Project, options: DonorsOptions): Planned<Do
       time,
       idealRatio: ideal?.ratio ?? null,
       lostToSprockets: ideal === null ? null : Math.max(0, time - ideal.time),
-      shifts: figure(figures, 'shifts') ?? 0,
+      shifts: project.donors[places[p]!.donor]!.belt === undefined ? (figure(figures, 'shifts') ?? 0) : null,
       limiterTime: figure(figures, 'time on the limiter') ?? 0,
       limiterBeforeBraking: figure(figures, 'limiter before braking') ?? 0,
       topSpeedReached: figure(figures, 'top speed') ?? 0,
@@ -406,19 +407,27 @@ function betweenNeighbours(ratios: readonly number[], at: number): number[] {
 
 /** Changes small enough that the best drive stays the best drive, to first order. */
 function smallChanges(project: Project, kart: string, donor: string) {
-  const same = 'at the same sprockets: to first order those stay the best';
+  const asAWhole = project.karts[kart]!.weighed !== undefined;
   return [
-    { name: `${WHAT_IF.mass} kg lighter`, changes: lighterBy(project, kart, WHAT_IF.mass), note: same },
+    {
+      name: `${WHAT_IF.mass} kg off ${asAWhole ? 'all four corners alike' : 'the frame'}`,
+      changes: lighterBy(project, kart, WHAT_IF.mass),
+      note: `where it comes off matters${asAWhole ? '' : ', and here it is the place of the frame’s own weight'}: weight off the driven wheels can cost more grip than the lightness gains; at the same sprockets, which to first order stay the best`,
+    },
     {
       name: `${WHAT_IF.horsepower} hp more`,
       changes: strongerBy(project, donor, WHAT_IF.horsepower),
       note: 'the whole sheet scaled, so many hp at its peak; at the same sprockets',
     },
-    {
-      name: `shifts quicker by ${WHAT_IF.shiftTime} s`,
-      changes: quickerShiftBy(project, donor, WHAT_IF.shiftTime),
-      note: 'upshifts only, none below zero; at the same sprockets',
-    },
+    ...(project.donors[donor]!.belt === undefined
+      ? [
+          {
+            name: `shifts quicker by ${WHAT_IF.shiftTime} s`,
+            changes: quickerShiftBy(project, donor, WHAT_IF.shiftTime),
+            note: 'upshifts only, none below zero; at the same sprockets',
+          },
+        ]
+      : []),
   ];
 }
 

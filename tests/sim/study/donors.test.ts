@@ -99,7 +99,7 @@ describe('donors', () => {
       expect(lighter).toBeLessThan(0);
       // A grip-limited exit leaves nothing to gain; 1e-6 s for the choice of braking point.
       expect(stronger).toBeLessThan(1e-6);
-      if (tracks[0]!.shifts > 0) expect(shifts).toBeLessThan(0);
+      if (tracks[0]!.shifts! > 0) expect(shifts).toBeLessThan(0);
       // More revs in hand at the best of the same sprockets.
       expect(limiter).toBeLessThan(1e-3);
     }

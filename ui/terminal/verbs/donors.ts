@@ -180,7 +180,7 @@ function trackTable(r: DonorsResult, t: number, show: Shown) {
         on.launch100?.toFixed(2) ?? '-',
         show.value(on.topSpeedReached, 'speed', 1),
         show.value(on.topSpeed, 'speed', 1),
-        String(on.shifts),
+        on.shifts === null ? 'belt' : String(on.shifts),
         on.limiterTime.toFixed(2),
         on.lostToSprockets?.toFixed(2) ?? '-',
       ];

@@ -8,7 +8,7 @@ import type {
   Project,
   Request,
 } from '../../../sim/index.ts';
-import { isBlocking, keptLineOf, LINE_KINDS, lineAge, perform } from '../../../sim/index.ts';
+import { isBeltDrive, isBlocking, keptLineOf, LINE_KINDS, lineAge, perform } from '../../../sim/index.ts';
 import { answerAll } from '../answer-all.ts';
 import { dayOf, kartsOf, oneOf, quantityOption, tracksOf } from '../choices.ts';
 import { finish, refuse } from '../finish.ts';
@@ -78,7 +78,7 @@ export async function lapVerb({ files, options }: Words, terminal: Terminal): Pr
         'slowest',
         (r) => `${show.value(r.lowestSpeed, 'speed', 1)} at ${show.value(r.lowestSpeedAt, 'length', 0)}`,
       ),
-      line('shifts', (r) => String(r.shifts)),
+      line('shifts', (r) => (isBeltDrive(r.gearNames) ? 'belt' : String(r.shifts))),
       line("engine's share of slowing", (r) => `${(100 * r.engineShareOfSlowing).toFixed(0)} %`),
       line(
         'least tip margin',

@@ -53,7 +53,7 @@ export function donorsTable(found: DonorsResult, unit: string, t: number): PlotT
         on.spread === null ? '' : `±${on.spread.toFixed(1)} s`,
         on.pair === null ? on.ratio.toFixed(2) : pairName(on.pair),
         on.lostToSprockets === null ? '' : `${on.lostToSprockets.toFixed(2)} s`,
-        String(Math.round(on.shifts)),
+        on.shifts === null ? 'belt' : String(Math.round(on.shifts)),
         seconds(on.limiterTime),
         on.launch100 === null ? '' : seconds(on.launch100),
         speed(on.topSpeedReached, unit),

@@ -4,7 +4,7 @@
  * In: lap result, unit of speed. Out: plain text. Pure.
  */
 import type { LapResult, Limit } from '../../../sim/index.ts';
-import { LIMIT_MEANING } from '../../../sim/index.ts';
+import { isBeltDrive, LIMIT_MEANING } from '../../../sim/index.ts';
 import { metres, percent, seconds, speed, times } from './numbers.ts';
 
 export function lapHeadline(lap: LapResult): string {
@@ -45,12 +45,25 @@ export function gearSentence(lap: LapResult): string {
   const limiter =
     lap.timeAtLimiter < 0.05 ? 'never on the limiter' : `${seconds(lap.timeAtLimiter)} on the limiter`;
   const unused = lap.gearNames.filter((_, i) => lap.timeInGear[i] === 0);
-  const shifts = capital(times(lap.shifts, 'gear change', 'gear changes'));
+  if (isBeltDrive(lap.gearNames)) return `The belt shifts by itself, ${limiter}.${unusedOfBelt(unused)}`;
+  const inUse = lap.gearNames.length - unused.length;
+  // On the brakes a lap may show a gear it never shifts into.
+  const shifts =
+    lap.shifts === 0 && inUse > 1 ? 'No upshifts' : capital(times(lap.shifts, 'gear change', 'gear changes'));
   const idle =
     unused.length === 0 || lap.gearNames.length === 1
       ? ''
       : ` Not used: ${unused.length === 1 ? 'gear' : 'gears'} ${list(unused)}.`;
   return `${shifts}, ${limiter}.${idle}`;
+}
+
+function unusedOfBelt(unused: readonly string[]): string {
+  const ratios = unused.flatMap((name) =>
+    name === 'low' ? 'the lowest ratio' : name === 'high' ? 'the highest ratio' : [],
+  );
+  return ratios.length === 0
+    ? ''
+    : ` ${capital(list(ratios))} ${ratios.length === 1 ? 'is' : 'are'} not used.`;
 }
 
 /** What the last step did to the lap; '' where it cannot be said. */

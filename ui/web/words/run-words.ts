@@ -1,9 +1,16 @@
 /** A run from standing in sentences, built from the solver's result. Pure. */
 import type { AccelerationResult, ThrustResult } from '../../../sim/index.ts';
+import { isBeltDrive } from '../../../sim/index.ts';
 import { metres, seconds, speed, times } from './numbers.ts';
 
 /** Marks shown in the table, by the solver's label. */
 export const SHOWN_MARKS = ['60 ft', '100 m', '1/4 mile', '0-50 km/h', '0-100 km/h'] as const;
+
+const BELT_RATIOS: ReadonlyMap<string, string> = new Map([
+  ['low', 'in the lowest ratio of the belt'],
+  ['belt', 'with the belt changing its ratio'],
+  ['high', 'in the highest ratio of the belt'],
+]);
 
 export function runSentence(run: AccelerationResult, ground: string, unit: string): string {
   const mark = run.marks.find((m) => m.label === '100 m');
@@ -18,8 +25,11 @@ export function tractionSentence(run: AccelerationResult, unit: string): string 
   const { time, untilSpeed } = run.tractionLimited;
   if (time <= 0.05) return 'The engine, not the tyres, sets the pace from the start.';
   const whole = time >= 0.95 * run.time;
+  const changes = isBeltDrive(run.shifts.map(({ into }) => into))
+    ? ''
+    : ` (${times(run.shifts.length, 'gear change', 'gear changes')})`;
   return whole
-    ? `The tyres, not the engine, set the pace all the way (${times(run.shifts.length, 'gear change', 'gear changes')}).`
+    ? `The tyres, not the engine, set the pace all the way${changes}.`
     : `The tyres, not the engine, set the pace for ${seconds(time)}, up to ${speed(untilSpeed, unit)}.`;
 }
 
@@ -33,5 +43,5 @@ export function topSpeedSentence(top: ThrustResult, ground: string, unit: string
       : gear.topSpeedBecause === 'grip'
         ? 'the driven tyres carry no more against air and rolling resistance'
         : 'air and rolling resistance end it';
-  return `Top speed on a long level straight of ${ground}: ${speed(top.topSpeed, unit)} in gear ${top.topGear}; ${why}.`;
+  return `Top speed on a long level straight of ${ground}: ${speed(top.topSpeed, unit)} ${BELT_RATIOS.get(top.topGear) ?? `in gear ${top.topGear}`}; ${why}.`;
 }

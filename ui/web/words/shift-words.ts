@@ -1,5 +1,6 @@
 /** When to shift, in sentences and tables, from the thrust run's result. Pure. */
 import type { GearSummary, ThrustResult } from '../../../sim/index.ts';
+import { isBeltDrive } from '../../../sim/index.ts';
 import { list } from './lap-words.ts';
 import { engineSpeed, percent, speed } from './numbers.ts';
 
@@ -9,6 +10,7 @@ const AT_LIMITER = 0.985;
 const FULLY = 0.999;
 
 export function shiftSentence(top: ThrustResult, unit: string): string {
+  if (isBelt(top)) return beltSentence(top, unit);
   const shifts = top.gears.filter(
     (gear): gear is GearSummary & { upshiftSpeed: number; upshiftEngineSpeed: number } =>
       gear.upshiftSpeed !== null && gear.upshiftEngineSpeed !== null,
@@ -28,8 +30,25 @@ export function shiftSentence(top: ThrustResult, unit: string): string {
   return `Shift up out of ${list(words)}: there the next gear pulls as hard.${rest}`;
 }
 
+/** What the belt does in the driver's place; no speed is named that the gears do not give. */
+function beltSentence({ gears }: ThrustResult, unit: string): string {
+  const [low, held, high] = gears;
+  if (low?.upshiftSpeed == null || low.upshiftEngineSpeed === null || held?.upshiftSpeed == null)
+    return 'The belt changes the ratio by itself.';
+  const limiter =
+    high !== undefined && Number.isFinite(high.limitSpeed)
+      ? `, on the limiter at ${speed(high.limitSpeed, unit)}`
+      : '';
+  return `The belt changes the ratio by itself: from ${speed(low.upshiftSpeed, unit)} to ${speed(held.upshiftSpeed, unit)} it holds the engine at ${engineSpeed(low.upshiftEngineSpeed)}; slower than that it runs in its lowest ratio, faster in its highest${limiter}.`;
+}
+
+export function isBelt({ gears }: ThrustResult): boolean {
+  return isBeltDrive(gears.map(({ name }) => name));
+}
+
 /** How far the engine drops at the shift that drops it most. */
 export function dropSentence(top: ThrustResult): string {
+  if (isBelt(top)) return '';
   const drops = top.gears.flatMap((gear) =>
     gear.upshiftEngineSpeed === null || gear.engineSpeedAfter === null
       ? []

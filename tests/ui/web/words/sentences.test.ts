@@ -1,6 +1,6 @@
 /** Sentences follow the result: change the result and the words change with it. */
 import { describe, expect, test } from 'vitest';
-import type { BrakeResult, LapResult } from '../../../../sim/index.ts';
+import type { BrakeResult, LapResult, ThrustResult } from '../../../../sim/index.ts';
 import { perform } from '../../../../sim/index.ts';
 import { readDemo } from '../../../../ui/demo/demo-project.ts';
 import { lapCautions, stopCautions } from '../../../../ui/web/words/cautions.ts';
@@ -13,8 +13,9 @@ import {
   limitShares,
   paceSentence,
 } from '../../../../ui/web/words/lap-words.ts';
-import { percent, seconds, speed } from '../../../../ui/web/words/numbers.ts';
-import { shiftSentence } from '../../../../ui/web/words/shift-words.ts';
+import { engineSpeed, percent, seconds, speed } from '../../../../ui/web/words/numbers.ts';
+import { topSpeedSentence } from '../../../../ui/web/words/run-words.ts';
+import { dropSentence, shiftSentence } from '../../../../ui/web/words/shift-words.ts';
 import { bestShare, shareSentence } from '../../../../ui/web/words/stop-words.ts';
 
 const read = readDemo();
@@ -73,12 +74,48 @@ describe('lap', () => {
     );
   });
 
+  test('two gears used and none changed: no upshifts, not no gear changes', () => {
+    const held = { ...lap, shifts: 0, timeAtLimiter: 0, gearNames: ['1', '2', '3'], timeInGear: [9, 1, 0] };
+    expect(plain(gearSentence(held))).toBe('No upshifts, never on the limiter. Not used: gear 3.');
+    expect(plain(gearSentence({ ...held, timeInGear: [10, 0, 0] }))).toMatch(/^No gear changes,/);
+  });
+
   test('what a step did: quicker, slower, or nothing a clock would show', () => {
     expect(plain(changeSentence('rear sprocket 45', 66.5, 66.1))).toBe(
       'Rear sprocket 45: 0.40 s quicker, everything else equal.',
     );
     expect(plain(changeSentence('rear sprocket 45', 66.5, 68.9))).toMatch(/2\.4 s slower/);
     expect(changeSentence('rear sprocket 45', 66.5, 66.49)).toMatch(/no difference/);
+  });
+});
+
+describe('a belt', () => {
+  const onBelt = {
+    ...project,
+    karts: { ...project.karts, [who.kart]: { ...project.karts[who.kart]!, donor: 'twin' } },
+  };
+
+  test('is no gearbox: no advice to shift, but the engine speed it holds and between which road speeds', () => {
+    const top = perform(onBelt, { ...who, verb: 'topspeed', surface: 'asphalt' }).result as ThrustResult;
+    const [low, held] = top.gears;
+    const says = plain(shiftSentence(top, 'km/h'));
+    expect(says).toContain(
+      plain(`from ${speed(low!.upshiftSpeed!, 'km/h')} to ${speed(held!.upshiftSpeed!, 'km/h')} it holds`),
+    );
+    const holds = project.donors['twin']!.belt!.shiftsOut;
+    expect(says).toContain(plain(`at ${engineSpeed(holds)}`));
+    expect(says).not.toMatch(/shift|gear/i);
+    expect(dropSentence(top)).toBe('');
+    expect(topSpeedSentence(top, 'asphalt', 'km/h')).toMatch(
+      /in the highest ratio of the belt; |the belt changing/,
+    );
+  });
+
+  test('shifts by itself on a lap', () => {
+    const round = perform(onBelt, { ...who, verb: 'lap', track: 'old-lime-works' }).result as LapResult;
+    expect(round.shifts).toBeGreaterThan(0);
+    expect(plain(gearSentence(round))).toMatch(/^The belt shifts by itself, /);
+    expect(gearSentence({ ...round, timeInGear: [1, 9, 0] })).toMatch(/The highest ratio is not used\.$/);
   });
 });
 

@@ -16,7 +16,12 @@ import {
   setNowSentence,
   stableSentence,
 } from '../../../../ui/web/words/balance-words.ts';
-import { donorsSentence, donorsTable, whatIfTable } from '../../../../ui/web/words/donors-words.ts';
+import {
+  donorsSentence,
+  donorsTable,
+  whatIfNotes,
+  whatIfTable,
+} from '../../../../ui/web/words/donors-words.ts';
 import { carrySentence, gridTable, pairTable, teethSentence } from '../../../../ui/web/words/teeth-words.ts';
 
 const { project, notes } = readProjectValue(demoInput());
@@ -77,6 +82,18 @@ describe('which engine', () => {
     expect(says).toMatch(/^Against Four/);
     expect(says).toMatch(/Single .* is /);
     nothingOdd(says + JSON.stringify([donorsTable(found, 'km/h', 0), whatIfTable(found, project)]));
+  });
+  test('a belt has no count of shifts and nothing to gain from quicker ones', () => {
+    const { heads, rows } = donorsTable(found, 'km/h', 0);
+    const shifts = heads.indexOf('shifts');
+    for (const [i, { donor }] of found.donors.entries())
+      expect(rows[i]![shifts]).toMatch(project.donors[donor]!.belt === undefined ? /^\d+$/ : /^belt$/);
+    const twin = found.donors.find(({ donor }) => donor === 'twin')!;
+    expect(twin.whatIfs.map(({ name }) => name).join()).not.toMatch(/shift/);
+  });
+  test('weight is said to come off the frame, and that its place matters', () => {
+    expect(whatIfTable(found, project).rows[0]![0]).toBe('10 kg off the frame');
+    expect(whatIfNotes(found)[0]).toMatch(/^10 kg off the frame: where it comes off matters.*driven wheels/);
   });
 });
 
