@@ -73,6 +73,9 @@ export interface BrakeResult {
     readonly frontForce: Float64Array;
     readonly rearForce: Float64Array;
     readonly engineForce: Float64Array;
+    /** Of the brakes alone: engine, flywheel and wheels left out, N; below zero where the engine alone does more */
+    readonly frontBrake: Float64Array;
+    readonly rearBrake: Float64Array;
     readonly useFront: Float64Array;
     readonly useRear: Float64Array;
     /** Gear counted from 1, 0 with the clutch in */

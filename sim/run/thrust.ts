@@ -45,6 +45,8 @@ export interface GearSummary {
   readonly safeDownshiftSpeed: number;
   /** Effective over real mass */
   readonly massFactor: number;
+  /** Equivalent mass of the engine that the wheels slow on overrun, kg */
+  readonly overrunEngineMass: number;
 }
 
 export interface ThrustResult {
@@ -184,6 +186,7 @@ function summarise(
     ...steep,
     safeDownshiftSpeed: gear.safeSpeed,
     massFactor: gear.driveMass / kart.mass,
+    overrunEngineMass: gear.overrunEngineMass,
   };
 }
 

@@ -34,6 +34,11 @@ export interface BrakingState {
 export interface ContactForces {
   /** Forces at time t and speed v. */
   at(t: number, v: number): Ground;
+  /**
+   * What the brakes put on each axle at speed v for these forces, N: F_b = F_x - F_e - (J + M_e) a with braking counted
+   * positive; below zero where the engine alone does more. Of a locked axle what the sliding tyre takes.
+   */
+  brakesOf(ground: Ground, v: number): readonly [front: number, rear: number];
   /** Acceleration at time t and speed v, m/s2. */
   acceleration(t: number, v: number): number;
   /** Acceleration that contact force x gives where the kart was last placed, m/s2. */
@@ -209,8 +214,18 @@ export function contactForces(setup: BrakingSetup, state: BrakingState): Contact
     return most > 0 ? -(axle === 'front' ? g.front : g.rear) / most - 1 : 1;
   }
 
+  function brakesOf({ front, rear, x }: Ground, v: number): readonly [front: number, rear: number] {
+    const a = accelerationOf(x);
+    const { force, mass } = engineAt(v);
+    return [
+      -front - enginePart * force - (envelope.spinFront + enginePart * mass) * a,
+      -rear - (1 - enginePart) * force - (envelope.spinRear + (1 - enginePart) * mass) * a,
+    ];
+  }
+
   return {
     at,
+    brakesOf,
     acceleration: (t, v) => accelerationOf(at(t, Math.max(0, v)).x),
     accelerationOf,
     excess,

@@ -18,6 +18,8 @@ export interface StopRow {
   readonly gear: number;
   /** Adhesion used, front and rear */
   readonly use: readonly [number, number];
+  /** Of the brakes alone, front and rear, N */
+  readonly brakes: readonly [number, number];
 }
 
 export function stopRow(
@@ -34,6 +36,7 @@ export function stopRow(
     ground,
     gear: forces.engineAt(at.v).force > 0 ? state.gear : -1,
     use: [ratio(-ground.front, capacity[0]!), ratio(-ground.rear, capacity[1]!)],
+    brakes: forces.brakesOf(ground, at.v),
   };
 }
 
@@ -60,6 +63,8 @@ export function stopColumns(rows: readonly StopRow[], drivetrain: Drivetrain): B
     frontForce: Float64Array.from(rows, (r) => -r.ground.front),
     rearForce: Float64Array.from(rows, (r) => -r.ground.rear),
     engineForce: Float64Array.from(rows, (r) => r.ground.engine),
+    frontBrake: Float64Array.from(rows, (r) => r.brakes[0]),
+    rearBrake: Float64Array.from(rows, (r) => r.brakes[1]),
     useFront: Float64Array.from(rows, (r) => r.use[0]),
     useRear: Float64Array.from(rows, (r) => r.use[1]),
     gear: Uint8Array.from(rows, (r) => r.gear + 1),

@@ -41,11 +41,21 @@ export function balancePlot(
   };
 }
 
-/** Closed-throttle drag per gear over speed, against all the rear tyres can take on each ground. */
-export function budgetPlot(top: ThrustResult, budgets: readonly GroundBudget[], unit: string): Plot {
+/** What the engine takes of the rear in a stop with both axles at their grip, N: its drag less what its flywheel gives back. */
+function engineTakes(drag: number, engineMass: number, { best }: GroundBudget): number {
+  return Math.max(0, drag - engineMass * (best.columns.deceleration[0] ?? 0));
+}
+
+/** What the engine takes per gear over speed in a hard stop on the first ground, against all the rear tyres take there. */
+export function budgetPlot(
+  top: ThrustResult,
+  [here]: readonly GroundBudget[],
+  unit: string,
+): Plot | undefined {
+  if (here === undefined) return undefined;
   const factor = speedFactor(unit);
   return {
-    title: 'How much of the rear tyres the engine takes',
+    title: `How much of the rear tyres the engine takes in a hard stop on ${here.ground}`,
     x: { title: `speed, ${unit}`, min: 0 },
     left: { title: 'braking force at the rear, N', min: 0 },
     series: top.gears.map((gear, i): Series => {
@@ -57,18 +67,21 @@ export function budgetPlot(top: ThrustResult, budgets: readonly GroundBudget[], 
       return {
         name: `gear ${gear.name}`,
         x: top.speed.subarray(first, n).map((v) => factor * v),
-        y: top.overrun[i]!.subarray(first, n),
+        y: top.overrun[i]!.subarray(first, n).map((drag) => engineTakes(drag, gear.overrunEngineMass, here)),
         colour: GEAR_RAMP[i % GEAR_RAMP.length]!,
         dash: DASHES[i % DASHES.length]!,
       };
     }),
-    levels: budgets.map((budget) => ({ at: rearBudget(budget), word: `all of the rear, ${budget.ground}` })),
+    levels: [{ at: rearBudget(here), word: `all of the rear, ${here.ground}` }],
     marks: [],
     strip: [],
   };
 }
 
-/** Share of the rear's grip the engine takes in each gear at a speed; the gear's own highest safe speed where that is lower. */
+/**
+ * Share of the rear's grip the engine takes in a hard stop in each gear at a speed; the gear's own highest safe speed where
+ * that is lower.
+ */
 export function budgetTable(
   top: ThrustResult,
   budgets: readonly GroundBudget[],
@@ -80,8 +93,8 @@ export function budgetTable(
     heads: [
       'gear',
       'at',
-      'engine brakes with',
-      ...budgets.map(({ ground }) => `of the rear, ${ground}`),
+      'engine drags with',
+      ...budgets.map(({ ground }) => `of the rear in a hard stop, ${ground}`),
       'not above',
     ],
     rows: top.gears.map((gear, i) => {
@@ -93,7 +106,8 @@ export function budgetTable(
         `${Math.round(force / 5) * 5} N`,
         ...budgets.map((budget) => {
           const all = rearBudget(budget);
-          return all <= 0 ? '' : force >= all ? 'all of it' : percent(force / all);
+          const takes = engineTakes(force, gear.overrunEngineMass, budget);
+          return all <= 0 ? '' : takes >= all ? 'all of it' : takes === 0 ? 'nothing' : percent(takes / all);
         }),
         Number.isFinite(gear.safeDownshiftSpeed)
           ? `${(factor * gear.safeDownshiftSpeed).toFixed(0)} ${unit}`

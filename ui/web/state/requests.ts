@@ -68,9 +68,6 @@ export const SLOTS_OF: Readonly<Record<View, readonly Slot[]>> = {
   project: [],
 };
 
-/** The best share is read at the start of the stop: this part of it is enough. */
-const FIRST_PART = 0.97;
-
 export function requestFor(slot: Slot, choice: Choice, project: Project): RunRequest {
   const who = { kart: choice.kart, day: choice.day };
   const here = groundOf(choice, project);
@@ -105,7 +102,6 @@ export function requestFor(slot: Slot, choice: Choice, project: Project): RunReq
           brakes: ideal ? 'ideal' : 'threshold',
           engine: inGear ? 'in gear' : 'clutch in',
           ...(inGear && choice.gear > 0 ? { gear: choice.gear } : {}),
-          ...(ideal ? { toSpeed: FIRST_PART * choice.stopFrom } : {}),
         },
       };
     }

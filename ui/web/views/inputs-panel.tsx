@@ -101,6 +101,7 @@ function BrakePart() {
   const place = brakeSharePlace(workbench.document.value, kart.brakes);
   const isBar = place.at(-1) === 'barFrontShare';
   const value = isBar ? (brakes.hydraulics?.barFrontShare ?? 0.5) : (brakes.frontShare ?? 0.5);
+  const bar = isBar ? value : undefined;
   const sharing = Object.values(project.karts).filter((other) => other.brakes === kart.brakes).length;
   const share = answers.sheet.value.result?.brakeFrontShare;
   const clutch = answers.bestHereClutch.value.result;
@@ -120,10 +121,10 @@ function BrakePart() {
         <ul class="worked">
           {isBar ? <li>{percent(share)} of the braking force goes to the front.</li> : null}
           {clutch === undefined ? null : (
-            <li>{sentence(shareSentence(share, bestShare(clutch), 'clutch in', ground))}</li>
+            <li>{sentence(shareSentence(share, bestShare(clutch), 'clutch in', ground, bar))}</li>
           )}
           {gear === undefined ? null : (
-            <li>{sentence(shareSentence(share, bestShare(gear), 'in gear', ground))}</li>
+            <li>{sentence(shareSentence(share, bestShare(gear), 'in gear', ground, bar))}</li>
           )}
         </ul>
       )}

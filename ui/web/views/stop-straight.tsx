@@ -211,7 +211,8 @@ function BudgetCard({ stops }: { stops: readonly NamedStop[] }) {
       <h3 id="budget-title">What the engine takes of the rear</h3>
       <p>
         A closed throttle brakes the rear wheels alone. What it takes of their grip the rear brakes cannot
-        have; where it takes all, shifting down locks the rear by itself.
+        have; where it takes all, staying in that gear locks the rear by itself. The harder the stop, the more
+        of the drag goes into slowing the engine’s own flywheel: that part is left out.
       </p>
       <div class="two">
         <LinePlot

@@ -8,16 +8,20 @@ export function axleWord(stop: BrakeResult): string {
 }
 
 /**
- * Front share of the brakes at which both axles would reach their grip together, from a run with both at their
- * limit; near 1 where the engine alone takes all the rear tyres have. Read at the ground: what spins the wheels down
- is left out, which shifts it by up to two points; the words say "about" for that.
+ * Front share of the brakes at which both axles would reach their grip together over the stop: the brakes' work in front
+ * over all of it, from a run with both axles at their grip. One setting cannot follow the engine as it slows: the words
+ * say "about" for that. Undefined where the engine alone takes all the rear tyres have.
  */
-export function bestShare(best: BrakeResult): number | undefined {
-  const { frontForce, rearForce, engineForce } = best.columns;
-  const front = frontForce[0];
-  if (front === undefined) return undefined;
-  const brakes = front + rearForce[0]! - engineForce[0]!;
-  return brakes > 0 ? front / brakes : undefined;
+export function bestShare({ columns }: BrakeResult): number | undefined {
+  const { distance, frontBrake, rearBrake } = columns;
+  let front = 0;
+  let rear = 0;
+  for (let i = 0; i + 1 < distance.length; i++) {
+    const step = distance[i + 1]! - distance[i]!;
+    front += ((frontBrake[i]! + frontBrake[i + 1]!) / 2) * step;
+    rear += ((rearBrake[i]! + rearBrake[i + 1]!) / 2) * step;
+  }
+  return front > 0 && rear > 0 ? front / (front + rear) : undefined;
 }
 
 export function stopSentence(clutch: BrakeResult, from: number, ground: string, unit: string): string {
@@ -42,19 +46,34 @@ export function isUsable(best: number | undefined): best is number {
   return best !== undefined && best < 0.995;
 }
 
-/** Where the present share stands against the best one. */
+/**
+ * The bar's share b that gives a front share of the force, from where both stand now: phi/(1 - phi) goes with b/(1 - b).
+ */
+function barFor(wanted: number, now: { readonly bar: number; readonly share: number }): number {
+  const odds = (part: number): number => part / (1 - part);
+  const b = (odds(wanted) * odds(now.bar)) / odds(now.share);
+  return b / (1 + b);
+}
+
+/** Where the present share stands against the best one; in the bar's own scale where there is a bar to set. */
 export function shareSentence(
   share: number,
   best: number | undefined,
   how: 'clutch in' | 'in gear',
   ground: string,
+  bar?: number,
 ): string {
   const place = `${how}, on ${ground}`;
   if (!isUsable(best))
     return `${place}: no share would suit; the engine alone takes all the rear tyres have.`;
-  const points = Math.round((best - share) * 100);
+  const hasBar = bar !== undefined && bar > 0 && bar < 1 && share > 0 && share < 1;
+  const suits = hasBar ? barFor(best, { bar, share }) : best;
+  const points = Math.round((suits - (hasBar ? bar : share)) * 100);
+  const setting = hasBar
+    ? `the bar at about ${percent(suits)} (${percent(best)} of the force)`
+    : `about ${percent(best)}`;
   if (Math.abs(points) <= 1)
-    return `${place}: about ${percent(best)} would use both axles fully, which is what you have.`;
+    return `${place}: ${setting} would use both axles fully, which is what you have.`;
   const move = `${Math.abs(points)} points ${points > 0 ? 'further forward' : 'further back'}`;
-  return `${place}: about ${percent(best)} would use both axles fully, ${move}.`;
+  return `${place}: ${setting} would use both axles fully, ${move}.`;
 }

@@ -17,6 +17,7 @@ import { engineSpeed, percent, seconds, speed } from '../../../../ui/web/words/n
 import { topSpeedSentence } from '../../../../ui/web/words/run-words.ts';
 import { dropSentence, shiftSentence } from '../../../../ui/web/words/shift-words.ts';
 import { bestShare, shareSentence } from '../../../../ui/web/words/stop-words.ts';
+import { demoWith } from '../../../sim/demo-project.ts';
 
 const read = readDemo();
 const project = read.project!;
@@ -169,6 +170,22 @@ test('the best share is, to two points, where a fixed balance makes both axles r
   expect(shareSentence(best, best, 'clutch in', 'asphalt')).toMatch(/which is what you have/);
   expect(shareSentence(best - 0.05, best, 'clutch in', 'asphalt')).toMatch(/5 points further forward/);
   expect(shareSentence(0.5, 1, 'in gear', 'asphalt')).toMatch(/no share would suit/);
+});
+
+test('with a balance bar the advice is the bar setting that gives that share of the force', () => {
+  const bars = project.karts[who.kart]!;
+  const spec = project.brakes[bars.brakes]!;
+  const now = perform(project, { ...who, verb: 'sheet' }).result!.brakeFrontShare;
+  const bar = spec.hydraulics!.barFrontShare!;
+  const wanted = 0.56;
+  const said = /bar at about (\d+) %/.exec(plain(shareSentence(now, wanted, 'clutch in', 'clay', bar)))![1]!;
+  const set = demoWith((raw) => {
+    raw.brakes[bars.brakes].hydraulics.barFrontShare = Number(said) / 100;
+  });
+  // Said to the whole per cent of the bar, which is up to 0.6 points of the force.
+  expect(Math.abs(perform(set, { ...who, verb: 'sheet' }).result!.brakeFrontShare - wanted)).toBeLessThan(
+    0.006,
+  );
 });
 
 test('what an answer rests on is counted over the parts in use', () => {
