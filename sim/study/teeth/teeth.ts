@@ -280,7 +280,10 @@ export function planTeeth(project: Project, options: TeethOptions): Planned<Teet
   };
 }
 
-/** Of the pairs no clock tells apart: the one fitted, else owned before to be bought, then what asks least of the chain. */
+/**
+ * Of the pairs no clock tells apart: the one fitted, else owned before to be bought, then what asks least of the chain, then
+ * the larger sprocket in front, round which the chain bends less.
+ */
 function namedPair(
   pairs: readonly PairSheet[],
   { best, ties }: { readonly best: number; readonly ties: readonly number[] },
@@ -290,7 +293,9 @@ function namedPair(
   const missed = (pair: PairSheet) => pair.chain.rules.filter((rule) => !rule.holds && bearsOnKarts(rule));
   const order = ties.toSorted((a, b) => {
     const [x, y] = [pairs[a]!, pairs[b]!];
-    return Number(y.owned) - Number(x.owned) || missed(x).length - missed(y).length || a - b;
+    return (
+      Number(y.owned) - Number(x.owned) || missed(x).length - missed(y).length || y.front - x.front || a - b
+    );
   });
   return order[0] ?? best;
 }

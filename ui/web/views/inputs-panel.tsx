@@ -205,8 +205,8 @@ function WeightPart() {
         <p class="worked">
           {sheet.mass.toFixed(0)} kg with driver, {percent(sheet.frontWeightShare)} of it in front.{' '}
           {sheet.tipFactor === null
-            ? 'A rigid kart like this would not lift its inner wheels.'
-            : `A rigid kart like this lifts its inner wheels at ${sheet.tipFactor.toFixed(1)} g.`}
+            ? 'Rigid, it would not lift its inner wheels.'
+            : `Rigid, it would lift its inner wheels at ${sheet.tipFactor.toFixed(1)} g; tyres and springs that give bring that down (see Slide or tip?).`}
         </p>
       )}
     </fieldset>
