@@ -115,6 +115,7 @@ export type { SegmentKind } from './study/match/segments.ts';
 export type {
   DonorHere,
   GripHere,
+  GripTurn,
   RulesOptions,
   RulesPlan,
   RulesResult,

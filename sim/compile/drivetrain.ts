@@ -58,6 +58,8 @@ export interface Drivetrain {
   readonly dragIsEstimate: boolean;
   /** Torque on the day over torque on the sheet. */
   readonly dayFactor: number;
+  /** Torque of the sheet over torque at the crank: the drive's efficiency where the sheet was taken at the wheel, else 1. */
+  readonly sheetOverCrank: number;
   readonly upshiftTime: number;
   readonly downshiftTime: number;
   readonly launch: Launch;
@@ -130,6 +132,8 @@ export function compileDrivetrain(parts: DrivetrainParts): Drivetrain {
     drag,
     dragIsEstimate: isEstimate,
     dayFactor,
+    sheetOverCrank:
+      donor.torque.at === 'wheel' ? donor.efficiency * (donor.belt?.efficiency ?? 1) * chain : 1,
     upshiftTime: donor.belt === undefined ? donor.shift.up : 0,
     downshiftTime: donor.belt === undefined ? donor.shift.down : 0,
     launch: launchOf(donor, torque, gears[0]!),

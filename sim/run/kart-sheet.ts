@@ -30,6 +30,10 @@ export interface KartSheet {
   readonly airPressure: number;
   /** Torque on the day over torque on the sheet */
   readonly torqueFactor: number;
+  /**
+   * At the crank on the day, whatever the sheet was taken at: torque at the wheel, referred to engine speed, is divided by
+   * the efficiency of gearbox and chain that the runs use. N m, rad/s, W
+   */
   readonly peakTorque: number;
   readonly peakTorqueAt: number;
   readonly peakPower: number;
@@ -51,7 +55,7 @@ export interface KartSheet {
     readonly torque: Float64Array;
     readonly estimate: boolean;
   };
-  /** Full-throttle torque and power on the day */
+  /** Full-throttle torque and power at the crank on the day */
   readonly engine: {
     readonly engineSpeed: Float64Array;
     readonly torque: Float64Array;
@@ -69,7 +73,7 @@ export function runKartSheet(kart: CompiledKart): Outcome<KartSheet> {
     { length: CURVE_POINTS + 1 },
     (_, i) => low + ((d.revLimit - low) * i) / CURVE_POINTS,
   );
-  const torque = engineSpeed.map((n) => evaluateCubic(d.torque, n));
+  const torque = engineSpeed.map((n) => evaluateCubic(d.torque, n) / d.sheetOverCrank);
   const power = engineSpeed.map((n, i) => n * torque[i]!);
   const dragSpeed = Float64Array.from(
     { length: CURVE_POINTS + 1 },

@@ -9,7 +9,9 @@ import type { Project } from '../project/schema.ts';
 import type { BrakeResult } from '../run/brake.ts';
 import type { Figures, SweepResult } from '../run/figures.ts';
 import type { KartSheet } from '../run/kart-sheet.ts';
-import type { Answer, Request, RunRequest } from '../run/perform.ts';
+import type { Request, RunRequest } from '../run/perform.ts';
+import { withDonor } from './donors/donor-changes.ts';
+import type { Answers, Study } from './study.ts';
 
 export interface RulesOptions {
   readonly kart: string;
@@ -22,7 +24,7 @@ export interface RulesOptions {
 /** One donor in this chassis, at the best of the rear sprockets tried; null where it could not run so. */
 export interface DonorHere {
   readonly donor: string;
-  /** N·m at the crank on the day */
+  /** N·m at the crank on the day, from sheets taken at the wheel too */
   readonly peakTorque: number | null;
   /** s, by track in the order of `tracks` */
   readonly lapTimes: readonly (number | null)[];
@@ -43,8 +45,16 @@ export interface GripHere {
   /** Factors on the grip of every ground of the track, and the lap time under each */
   readonly factors: readonly number[];
   readonly times: readonly (number | null)[];
-  /** Factor beyond which more grip no longer makes the lap quicker; null where it always does */
-  readonly turnsAt: number | null;
+  /** Where more grip stops making the lap quicker; null where it never does */
+  readonly turns: GripTurn | null;
+}
+
+export interface GripTurn {
+  /** Factors between which it lies */
+  readonly from: number;
+  readonly to: number;
+  /** Whether the kart has no margin left against tipping there */
+  readonly tips: boolean;
 }
 
 export interface RulesResult {
@@ -65,15 +75,19 @@ export interface RulesResult {
   readonly grip: readonly GripHere[];
 }
 
-export interface RulesPlan {
-  readonly requests: readonly Request[];
-  /** Of all answers; undefined until every one is there. */
-  combine(answers: readonly (Answer | undefined)[]): RulesResult | undefined;
-}
+/** A study whose result is undefined until every answer of the first round is there. */
+export type RulesPlan = Study<RulesResult>;
 
 /** m; a thousandth of a second is known at this spacing. */
 const SPACING = 0.5;
 const TENTH = 1.1;
+/** Rounds that close in on where more grip stops helping, and laps in each: two bring any turn within 0.02. */
+const GRIP_ROUNDS = 2;
+const GRIP_BETWEEN = 9;
+/** s; a step of grip that gains less gains nothing: rounding and the spacing of the stations. */
+const NO_GAIN = 1e-4;
+/** Margin against tipping that counts as none. */
+const NO_MARGIN = 0.005;
 const GRIP_FACTORS = [0.7, 0.85, 1, 1.15, 1.3, 1.5, 1.75, 2, 2.3] as const;
 /** Both axles at their limit: read at the start of the stop. */
 const FIRST_PART = 0.97;
@@ -84,7 +98,8 @@ export function planRules(project: Project, options: RulesOptions): RulesPlan {
   const donors = Object.keys(project.donors);
   const rears = rearTeeth(project, kart);
   const lap = (track: string): RunRequest => ({ verb: 'lap', kart, day, track, spacing: SPACING });
-  const donorPath = `karts.${kart}.donor`;
+  const inKart = (donor: string): InputChange[] =>
+    spec === undefined ? [] : withDonor(project, kart, donor);
   const rearPath = `karts.${kart}.sprockets.rear`;
   const withRears = (changes: readonly InputChange[]): InputChange[][] =>
     rears.length === 0
@@ -94,13 +109,9 @@ export function planRules(project: Project, options: RulesOptions): RulesPlan {
   /** Asks and tells where the answer will be. */
   const ask = (request: Request): number => requests.push(request) - 1;
 
-  const sheets = donors.map((donor) =>
-    ask({ verb: 'sheet', kart: kartWith(project, kart, donor) ?? kart, day }),
-  );
+  const sheets = donors.map((donor) => ask({ verb: 'sheet', kart, day, changes: inKart(donor) }));
   const donorLaps = donors.map((donor) =>
-    tracks.map((track) =>
-      ask({ verb: 'sweep', of: lap(track), variants: withRears([{ path: donorPath, value: donor }]) }),
-    ),
+    tracks.map((track) => ask({ verb: 'sweep', of: lap(track), variants: withRears(inKart(donor)) })),
   );
   const own = spec === undefined ? undefined : project.donors[spec.donor];
   const base = `donors.${spec?.donor}`;
@@ -120,18 +131,17 @@ export function planRules(project: Project, options: RulesOptions): RulesPlan {
       variants: withRears([{ path: `${base}.torque.points`, value: TENTH }]),
     }),
   }));
-  const grips = tracks.map((track) =>
-    ask({
-      verb: 'sweep',
-      of: lap(track),
-      variants: GRIP_FACTORS.map((factor) =>
-        surfacesOf(project, track).map((id) => ({
-          path: `days.${day}.grip.${id}`,
-          value: factor * (project.days[day]?.grip[id] ?? 1),
-        })),
-      ),
-    }),
-  );
+  const gripSweep = (track: string, factors: readonly number[]): Request => ({
+    verb: 'sweep',
+    of: lap(track),
+    variants: factors.map((factor) =>
+      surfacesOf(project, track).map((id) => ({
+        path: `days.${day}.grip.${id}`,
+        value: factor * (project.days[day]?.grip[id] ?? 1),
+      })),
+    ),
+  });
+  const grips = tracks.map((track) => ask(gripSweep(track, GRIP_FACTORS)));
   const stops = [groundOf(project, kart, 'loose'), groundOf(project, kart, 'hard')].map((surface) => {
     if (surface === undefined) return undefined;
     const brake = (brakes: 'threshold' | 'none' | 'ideal', engine: 'clutch in' | 'shifting down'): number =>
@@ -156,11 +166,40 @@ export function planRules(project: Project, options: RulesOptions): RulesPlan {
     };
   });
 
+  const triedAt = (answers: Answers, at: number, factors: readonly number[]): Tried[] =>
+    factors.map((factor, i) => {
+      const figures = (answers[at]?.result as SweepResult | undefined)?.figures[i];
+      return { factor, time: figures?.['lap time'] ?? null, margin: figures?.['tip margin'] ?? null };
+    });
+  /** Laps under grip as far as they are answered, and what to ask next to close in on the turns. */
+  const closingIn = (answers: Answers): { tried: Tried[][]; ask: Request[] } => {
+    const tried = tracks.map((_, i) => triedAt(answers, grips[i]!, GRIP_FACTORS));
+    let at = requests.length;
+    for (let round = 0; round < GRIP_ROUNDS; round++) {
+      const wanted = tried.flatMap((laps, i) => {
+        const turn = turnOf(laps);
+        return turn === null ? [] : [{ i, factors: between(turn.below, turn.above) }];
+      });
+      const next = at + wanted.length;
+      if (answers.length < next || answers.slice(at, next).includes(undefined))
+        return {
+          tried,
+          ask: answers.length > at ? [] : wanted.map(({ i, factors }) => gripSweep(tracks[i]!, factors)),
+        };
+      for (const [k, { i, factors }] of wanted.entries())
+        tried[i] = [...tried[i]!, ...triedAt(answers, at + k, factors)].sort((a, b) => a.factor - b.factor);
+      at = next;
+    }
+    return { tried, ask: [] };
+  };
+
   return {
     requests,
+    more: (answers) => closingIn(answers).ask,
     combine(answers) {
-      if (answers.length < requests.length || answers.some((answer) => answer === undefined))
+      if (answers.length < requests.length || answers.slice(0, requests.length).includes(undefined))
         return undefined;
+      const { tried } = closingIn(answers);
       const sweep = (at: number): readonly (Figures | null)[] =>
         (answers[at]?.result as SweepResult | undefined)?.figures ?? [];
       const best = (at: number): number | null => {
@@ -199,7 +238,9 @@ export function planRules(project: Project, options: RulesOptions): RulesPlan {
         },
         grip: tracks.map((track, i) => {
           const times = sweep(grips[i]!).map((figures) => figures?.['lap time'] ?? null);
-          return { track, factors: GRIP_FACTORS, times, turnsAt: turningPoint(GRIP_FACTORS, times) };
+          const turn = turnOf(tried[i]!);
+          const turns = turn === null ? null : { from: turn.below, to: turn.to, tips: turn.tips };
+          return { track, factors: GRIP_FACTORS, times, turns };
         }),
       };
     },
@@ -219,12 +260,6 @@ function frontToothOf(spec: Project['karts'][string] | undefined): RulesResult['
   return teeth === undefined || teeth.front < 2
     ? null
     : { front: teeth.front, rear: teeth.rear, worth: frontToothWorth(teeth.front, teeth.rear) };
-}
-
-/** A kart of the project with this donor, for its engine's figures. */
-function kartWith(project: Project, like: string, donor: string): string | undefined {
-  if (project.karts[like]?.donor === donor) return like;
-  return Object.keys(project.karts).find((id) => project.karts[id]?.donor === donor);
 }
 
 /** The rear sprockets at hand, owned or not, and the one fitted. */
@@ -265,14 +300,32 @@ function suitingShare(ideal: BrakeResult | undefined): number | null {
   return front === undefined || rear === undefined || front + rear <= 0 ? null : front / (front + rear);
 }
 
-/** The factor of the quickest lap where a later one is slower by more than rounding; null where none is. */
-function turningPoint(factors: readonly number[], times: readonly (number | null)[]): number | null {
-  let best: { factor: number; time: number } | undefined;
-  let last: number | null = null;
-  for (const [i, time] of times.entries()) {
-    if (time === null) continue;
-    if (best === undefined || time < best.time - 1e-6) best = { factor: factors[i]!, time };
-    last = factors[i]!;
-  }
-  return best === undefined || best.factor === last ? null : best.factor;
+/** A lap under so many times the grip. */
+interface Tried {
+  readonly factor: number;
+  readonly time: number | null;
+  readonly margin: number | null;
+}
+
+/**
+ * Where more grip stops helping, of laps in order of grip: it lies between `below` and `to`, and a finer look goes from
+ * `below` to `above`. Null where the last lap is the quickest.
+ */
+function turnOf(laps: readonly Tried[]): { below: number; to: number; above: number; tips: boolean } | null {
+  const known = laps.flatMap(({ factor, time, margin }) => (time === null ? [] : [{ factor, time, margin }]));
+  let best = 0;
+  for (let i = 1; i < known.length; i++) if (known[i]!.time < known[best]!.time - NO_GAIN) best = i;
+  const [here, after] = [known[best], known[best + 1]];
+  if (here === undefined || after === undefined) return null;
+  const slowerAfter = after.time > here.time + NO_GAIN;
+  return {
+    below: known[best - 1]?.factor ?? here.factor,
+    to: slowerAfter ? after.factor : here.factor,
+    above: after.factor,
+    tips: here.margin !== null && here.margin < NO_MARGIN,
+  };
+}
+
+function between(low: number, high: number): number[] {
+  return Array.from({ length: GRIP_BETWEEN }, (_, i) => low + ((high - low) * (i + 1)) / (GRIP_BETWEEN + 1));
 }

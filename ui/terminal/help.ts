@@ -13,7 +13,7 @@ Verbs
   brake        a stop, with the clutch in or the engine helping
   lap          a lap, or a run along an open course
   teeth        which sprockets: every pair on every track, near-ties, chain, what to carry
-  donors       which engine: each at its own best final drive, where it gains, how sure
+  donors       which engine: each at the best of the sprockets listed, where it gains, how sure
   balance      where to set the brakes for loose and hard ground, with and without the engine
   unknowns     how sure the answer is, which kart is better, what to measure first
   line         smoothest and fastest line of a track, and where the fastest gains
@@ -168,10 +168,14 @@ Examples
 `,
   donors: `kartwright donors [FILE ...]
 
-The frame of one kart with each donor, each with its own mass, place of the weight and price, and at its
-own best final drive on each track: lap, start, top speed, shifts, limiter; the difference to the kart's
-own donor, where it arises, how sure it is and what it costs; what 10 kg, 10 hp, quicker shifts and a
-higher limiter are worth.
+The frame of one kart with each donor, each with its own mass, place of the weight and price, and on each
+track at the best of the sprockets listed: lap, start, top speed, shifts, limiter, what it loses for want
+of the best ratio; the difference to the kart's own donor, where it arises, what part of it the sprockets
+are, how sure it is and what it costs; what 10 kg off the frame, 10 hp, quicker shifts and a higher
+limiter are worth.
+
+Power and torque are those at the crank on the day; where a donor's sheet was taken at the wheel, it is
+divided by the efficiency of gearbox and chain that the runs use. So are they in the JSON.
 
   --donors ID[,ID]  donors (default: all)
   --tracks ID[,ID]  tracks (default: the first; 'all')

@@ -1,6 +1,8 @@
 import { describe, expect, test } from 'vitest';
 import { engineSpeedAt, overrunDragAt, thrustAt } from '../../../sim/compile/drivetrain.ts';
 import { compileKart } from '../../../sim/compile/kart.ts';
+import { readPoints } from '../../../sim/project/points.ts';
+import { runKartSheet } from '../../../sim/run/kart-sheet.ts';
 import type { Raw } from '../demo-project.ts';
 import { demoWith } from '../demo-project.ts';
 
@@ -30,6 +32,37 @@ describe('drivetrain', () => {
       1 / (kart.donors['four']!.efficiency * kart.karts['heron-four-asphalt']!.chain.efficiency),
       9,
     );
+  });
+
+  test('the kart sheet gives torque and power at the crank: of two sheets that push as hard, the same', () => {
+    for (const donorId of ['single', 'four', 'twin']) {
+      const project = demoWith();
+      const kart = project.karts['heron-four-asphalt']!;
+      const donor = project.donors[donorId]!;
+      const loss = donor.efficiency * (donor.belt?.efficiency ?? 1) * kart.chain.efficiency;
+      const amounts = (at: 'crank' | 'wheel', factor: number) => {
+        const changed = compiled('heron-four-asphalt', (raw) => {
+          raw.karts['heron-four-asphalt'].donor = donorId;
+          const { torque } = raw.donors[donorId];
+          const spec = donor.torque.points;
+          torque.at = at;
+          const sheet = readPoints(spec, 'torque').points!;
+          torque.points = {
+            columns: ['rad/s', 'N·m'],
+            rows: Array.from(sheet.speed, (n, i) => [n, factor * sheet.torque[i]!]),
+          };
+        });
+        const gear = changed.drivetrain.gears[0]!;
+        return {
+          sheet: runKartSheet(changed).result!,
+          thrust: thrustAt(changed.drivetrain, gear, 0.9 * Math.min(gear.upshiftSpeed, gear.limitSpeed)),
+        };
+      };
+      const [crank, wheel] = [amounts('crank', 1), amounts('wheel', loss)];
+      expect(wheel.thrust / crank.thrust).toBeCloseTo(1, 9);
+      expect(wheel.sheet.peakPower / crank.sheet.peakPower).toBeCloseTo(1, 9);
+      expect(wheel.sheet.peakTorque / crank.sheet.peakTorque).toBeCloseTo(1, 9);
+    }
   });
 
   test('upshifts come where the next gear pulls as hard, or at the limiter', () => {

@@ -1,6 +1,6 @@
 /** Rules of thumb put to the test: the runs are the solver's own, and the closed forms among them hold. */
 import { describe, expect, it } from 'vitest';
-import { frontToothWorth, perform, planRules } from '../../../sim/index.ts';
+import { frontToothWorth, perform, performStudy, planRules } from '../../../sim/index.ts';
 import { demoWith } from '../demo-project.ts';
 
 const project = demoWith();
@@ -12,7 +12,8 @@ const options = {
 } as const;
 const plan = planRules(project, options);
 const answers = plan.requests.map((request) => perform(project, request));
-const result = plan.combine(answers)!;
+const early = plan.combine(answers)!;
+const result = performStudy(plan, (request) => perform(project, request))!;
 
 describe('rules of thumb', () => {
   it('needs every answer, and names every rule', () => {
@@ -51,6 +52,16 @@ describe('rules of thumb', () => {
     expect(single.lapTimes[0]).toBeLessThanOrEqual(Math.min(...times) + 1e-9);
   });
 
+  it('compares torque at the crank of every donor, one no kart of the project carries too', () => {
+    const lone = demoWith((raw) => {
+      raw.karts = { 'heron-four-asphalt': raw.karts['heron-four-asphalt'] };
+    });
+    const few = planRules(lone, { ...options, tracks: [] });
+    const { donors } = performStudy(few, (request) => perform(lone, request))!;
+    expect(donors.map((d) => d.peakTorque)).toEqual(result.donors.map((d) => d.peakTorque));
+    expect(new Set(donors.map((d) => d.peakTorque)).size).toBe(donors.length);
+  });
+
   it('on the textbook balance, loose ground wants less in front: its deceleration shifts less load', () => {
     // Level ground, clutch in: the ideal share is b/L + z h/L, rising with the deceleration z.
     expect(result.loose!.share!).toBeLessThan(result.hard!.share!);
@@ -63,11 +74,38 @@ describe('rules of thumb', () => {
 
   it('more torque is never slower; more grip is, only where it turns', () => {
     for (const saved of result.tenPercent.torque) expect(saved!).toBeGreaterThanOrEqual(-1e-6);
-    for (const { times, factors, turnsAt } of result.grip) {
+    for (const { times, factors, turns } of result.grip) {
       const known = times.flatMap((time, i) => (time === null ? [] : [{ time, factor: factors[i]! }]));
       for (let i = 1; i < known.length; i++)
-        if (turnsAt === null || known[i]!.factor <= turnsAt)
+        if (turns === null || known[i]!.factor <= turns.from)
           expect(known[i]!.time).toBeLessThanOrEqual(known[i - 1]!.time + 1e-6);
     }
+  });
+
+  it('closes in on the grip from which the kart tips, and never names more than that', () => {
+    // On the circle grip and tip limit are all there is: the margin against tipping is gone where grip stops helping.
+    const circle = result.grip[1]!.turns!;
+    const marginAt = (factor: number): number => {
+      const of = demoWith((raw) => {
+        raw.days.mild.grip = { ...raw.days.mild.grip, asphalt: factor };
+      });
+      return perform(of, { verb: 'lap', kart: options.kart, day: 'mild', track: 'circle', spacing: 0.5 })
+        .result!.tipMargin;
+    };
+    let [low, high] = [1, 2.3];
+    for (let i = 0; i < 20; i++) {
+      const middle = (low + high) / 2;
+      if (marginAt(middle) > 1e-6) low = middle;
+      else high = middle;
+    }
+    expect(circle.tips).toBe(true);
+    expect(circle.to - circle.from).toBeLessThanOrEqual(0.02);
+    expect(circle.from).toBeLessThanOrEqual(low + 1e-3);
+    expect(circle.to).toBeGreaterThanOrEqual(low - 1e-3);
+    // Before the finer laps are in, the wider bounds hold it too.
+    const before = early.grip[1]!.turns!;
+    expect(before.from).toBeLessThanOrEqual(circle.from);
+    expect(before.to).toBeGreaterThanOrEqual(circle.to);
+    expect(before.to - before.from).toBeGreaterThan(0.04);
   });
 });

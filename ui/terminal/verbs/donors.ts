@@ -140,8 +140,8 @@ function cardTable(r: DonorsResult, show: Shown) {
       'weight in front',
       'CG height',
       'tips at',
-      'power',
-      'torque',
+      'power at crank',
+      'torque at crank',
     ],
     rows: r.donors.map((d) => [
       d.name,

@@ -46,7 +46,7 @@ export function engineCurvePlot(sheet: KartSheet): Plot {
   const { engineSpeed: n, torque, power } = sheet.engine;
   const x = n.map(inRpm);
   return {
-    title: 'Torque and power on the day',
+    title: 'Torque and power at the crank on the day',
     x: { title: 'engine speed, rpm' },
     left: { title: 'torque, N·m', min: 0 },
     right: { title: 'power, kW', min: 0 },

@@ -87,7 +87,7 @@ function KartAmounts() {
       {sheet.mass.toFixed(0)} kg with driver, {percent(sheet.frontWeightShare)} in front; centre of gravity{' '}
       {(sheet.cgHeight * 1000).toFixed(0)} mm high. {stanceSentence(sheet)} The engine makes{' '}
       {sheet.peakTorque.toFixed(0)} N·m at {engineSpeed(sheet.peakTorqueAt)} and{' '}
-      {(sheet.peakPower / 1000).toFixed(0)} kW at {engineSpeed(sheet.peakPowerAt)} on the day.{' '}
+      {(sheet.peakPower / 1000).toFixed(0)} kW at {engineSpeed(sheet.peakPowerAt)} at the crank on the day.{' '}
       {percent(sheet.brakeFrontShare)} of the braking force goes to the front.
     </p>
   );

@@ -67,7 +67,10 @@ export function WhenToShift() {
                 />
               </div>
               {curve === undefined ? null : (
-                <LinePlot plot={curve} saying="Torque and power at full throttle in the air of the day" />
+                <LinePlot
+                  plot={curve}
+                  saying="Torque and power at the crank at full throttle in the air of the day"
+                />
               )}
             </div>
           </section>

@@ -71,7 +71,15 @@ export function donorsTable(found: DonorsResult, unit: string, t: number): PlotT
 
 export function donorCardsTable(found: DonorsResult): PlotTable {
   return {
-    heads: ['donor', 'its mass', 'price', 'kart with it', 'in front', 'power', 'torque'],
+    heads: [
+      'donor',
+      'its mass',
+      'price',
+      'kart with it',
+      'in front',
+      'power at the crank',
+      'torque at the crank',
+    ],
     rows: found.donors.map((card) => [
       card.name,
       `${card.mass.toFixed(0)} kg`,

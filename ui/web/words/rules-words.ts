@@ -4,7 +4,7 @@
  * In: the study's result and names. Out: per rule the rule, a verdict in a word, a sentence, and the table behind it.
  * Nothing here decides beforehand which way a rule comes out.
  */
-import type { Project, RulesResult, StopHere } from '../../../sim/index.ts';
+import type { GripTurn, Project, RulesResult, StopHere } from '../../../sim/index.ts';
 import type { PlotTable } from '../plots/plot.ts';
 import { list } from './lap-words.ts';
 import { percent, seconds, stopMetres } from './numbers.ts';
@@ -16,6 +16,8 @@ export interface SaidRule {
   readonly table: PlotTable;
 }
 
+/** Of the grip factor: known closer than this, one figure says it. */
+const KNOWN_TO = 0.04;
 /** s; a smaller difference no driver repeats (common practice, no source). */
 const EVEN = 0.05;
 
@@ -179,7 +181,14 @@ function limiterRule(found: RulesResult, project: Project): SaidRule {
 
 function gripRule(found: RulesResult, project: Project): SaidRule {
   const track = (id: string): string => project.tracks[id]?.name ?? id;
-  const turned = found.grip.filter((g) => g.turnsAt !== null);
+  const turned = found.grip.flatMap(({ track: id, turns }) => (turns === null ? [] : [{ id, turns }]));
+  const tipping = turned.filter(({ turns }) => turns.tips);
+  const why =
+    tipping.length === turned.length
+      ? ': from there the kart tips before it slides'
+      : tipping.length === 0
+        ? ''
+        : `; on ${list(tipping.map(({ id }) => track(id)))} the kart tips there before it slides`;
   const known = found.grip.filter((g) => g.times.some((t) => t !== null));
   const first = found.grip[0];
   return {
@@ -190,7 +199,7 @@ function gripRule(found: RulesResult, project: Project): SaidRule {
         ? `From 0.7 to 2.3 times the grip of today it is quicker at every step on every track${
             known.length < found.grip.length ? ' this kart can drive' : ''
           }. Rolling resistance was kept: a tyre that rolls harder gives some of it back.`
-        : `It stops being quicker on ${list(turned.map((g) => `${track(g.track)} (beyond ${g.turnsAt!.toFixed(2)} times)`))}: from there the kart tips before it slides.`,
+        : `It stops being quicker on ${list(turned.map(({ id, turns }) => `${track(id)} (${turnWords(turns)})`))}${why}.`,
     table: {
       heads: ['track', ...(first?.factors ?? []).map((factor) => `grip × ${factor}`)],
       rows: found.grip.map((g) => [
@@ -199,6 +208,14 @@ function gripRule(found: RulesResult, project: Project): SaidRule {
       ]),
     },
   };
+}
+
+/** Rounded down: of two figures for where a kart begins to tip, the higher is not the safe one. */
+function turnWords({ from, to }: GripTurn): string {
+  const hundredths = (factor: number): string => (Math.floor(factor * 100 + 1e-6) / 100).toFixed(2);
+  return to - from <= KNOWN_TO
+    ? `from ${hundredths(from)} times the grip on`
+    : `somewhere from ${hundredths(from)} to ${hundredths(to)} times the grip`;
 }
 
 const EMPTY: PlotTable = { heads: [], rows: [] };
