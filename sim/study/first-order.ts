@@ -34,6 +34,12 @@ export interface FirstOrder {
   readonly base: number;
   /** One standard deviation of the figure, all inputs independent. */
   readonly spread: number;
+  /**
+   * The same taken each way by itself, where effects are not alike to both sides: the root of the sum of squares of what
+   * each input takes off and puts on at most. A picture of the skew, no interval of stated probability.
+   */
+  readonly below: number;
+  readonly above: number;
   /** Largest effect first; inputs that could not be moved are left out and counted. */
   readonly effects: readonly Effect[];
   readonly leftOut: number;
@@ -63,6 +69,8 @@ export function firstOrder(
 ): FirstOrder {
   const effects: Effect[] = [];
   let variance = 0;
+  let below = 0;
+  let above = 0;
   let leftOut = 0;
   for (const [i, { note }] of probes.entries()) {
     const { less, more } = found[i] ?? { less: null, more: null };
@@ -75,10 +83,19 @@ export function firstOrder(
     const up = more === null ? -down : more - base;
     const swing = (up - down) / 2;
     variance += swing * swing;
+    below += Math.min(0, down, up) ** 2;
+    above += Math.max(0, down, up) ** 2;
     effects.push({ note, less: down, more: up, swing });
   }
   effects.sort((a, b) => sizeOf(b) - sizeOf(a));
-  return { base, spread: Math.sqrt(variance), effects, leftOut };
+  return {
+    base,
+    spread: Math.sqrt(variance),
+    below: Math.sqrt(below),
+    above: Math.sqrt(above),
+    effects,
+    leftOut,
+  };
 }
 
 /**

@@ -35,7 +35,7 @@ describeInBrowser('questions', ({ open }) => {
       expect(await answer(page)).toMatch(says);
       await expect
         .poll(() => page.locator('.range').textContent(), { timeout: 15_000 })
-        .toMatch(/give or take/);
+        .toMatch(/give or take|standard deviation each way/);
       const canvases = await page.locator('.plot canvas').all();
       expect(canvases).toHaveLength(plots);
       for (const canvas of canvases) expect(await inkOf(canvas)).toBeGreaterThan(500);
@@ -136,7 +136,7 @@ describeInBrowser('questions', ({ open }) => {
     const field = first.getByRole('textbox');
     await expect
       .poll(() => page.locator('.range').textContent(), { timeout: 15_000 })
-      .toMatch(/give or take/);
+      .toMatch(/give or take|standard deviation each way/);
     const was = await field.inputValue();
     await field.fill(was.replace(/[\d.]+/, (n) => String(Number(n) * 0.8)));
     await expect.poll(() => answer(page)).not.toBe(before);

@@ -57,6 +57,19 @@ describe('first order', () => {
   });
 });
 
+describe('skew', () => {
+  it('each way by itself: squares of what an input takes off, and of what it puts on', () => {
+    const probes = probesOf([note('grip', 10, 1), note('mass', 10, 1), note('bound', 10, 1)]);
+    const found = firstOrder(60, probes, [
+      { less: 67, more: 56 },
+      { less: 57, more: 63 },
+      { less: 62, more: 61 },
+    ]);
+    expect(found.below).toBeCloseTo(Math.hypot(4, 3), 12);
+    expect(found.above).toBeCloseTo(Math.hypot(7, 3, 2), 12);
+  });
+});
+
 describe('difference of two states', () => {
   const state = (base: number, swings: Readonly<Record<string, number>>) => {
     const probes = probesOf(Object.keys(swings).map((path) => note(path, 10, 1)));

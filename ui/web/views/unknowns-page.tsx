@@ -34,7 +34,7 @@ export function UnknownsPage() {
   const unit = workbench.speedUnit.value;
   const about = useSignal<(typeof ABOUT)[number]>('how-quick');
   const against = useSignal('');
-  const draws = useSignal<number>(256);
+  const draws = useSignal<number>(1000);
   const run = (kart: string): RunRequest =>
     requestFor(MAIN_FIGURES[about.value].slot, { ...choice, kart }, project);
   const karts = [choice.kart, ...(Object.hasOwn(project.karts, against.value) ? [against.value] : [])];

@@ -92,15 +92,24 @@ export function decisionWords(
   return Math.abs(difference) > DECIDED * spread ? `decided, ${size}` : `too close to call, ${size}`;
 }
 
-/** "Give or take 3.1 s: ..." from inputs as unsure as the file says. */
+/** From here on the two sides of a range are told apart. */
+const SKEWED = 1.25;
+
+/** "Give or take 3.1 s: ..." from inputs as unsure as the file says; each way by itself where the two differ. */
 export function rangeSentence(found: FirstOrder, figure: MainFigure, unit: string): string {
   const moved = times(found.effects.length, 'input', 'inputs');
-  const size = differenceWords(found.spread, figure.kind, unit);
+  const words = (size: number): string => differenceWords(size, figure.kind, unit);
+  const { below, above, spread } = found;
+  const [less, more] = BETTER[figure.kind];
+  const isSkewed = Math.max(below, above) > SKEWED * Math.min(below, above);
+  const size = isSkewed
+    ? `${words(below)} ${less} to ${words(above)} ${more}`
+    : `give or take ${words(spread)}`;
   const out =
     found.leftOut === 0
       ? ''
       : ` ${times(found.leftOut, 'input', 'inputs')} could not be moved and are not in it.`;
-  return `${capital(figure.words)}: give or take ${size}, one standard deviation, if its ${moved} are as unsure as they are said to be.${out}`;
+  return `${capital(figure.words)}: ${size}, one standard deviation${isSkewed ? ' each way' : ''}, if its ${moved} are as unsure as they are said to be.${out}`;
 }
 
 function capital(text: string): string {

@@ -4,6 +4,7 @@ import type { BrakeResult, LapResult, ThrustResult } from '../../../../sim/index
 import { perform } from '../../../../sim/index.ts';
 import { readDemo } from '../../../../ui/demo/demo-project.ts';
 import { lapCautions, stopCautions } from '../../../../ui/web/words/cautions.ts';
+import { rangeSentence } from '../../../../ui/web/words/figure-words.ts';
 import { originSentence } from '../../../../ui/web/words/inputs-words.ts';
 import {
   changeSentence,
@@ -235,5 +236,25 @@ describe('shifting', () => {
   test('one gear has nothing to shift', () => {
     const one = { ...top, gears: [{ ...top.gears[0]!, upshiftSpeed: null, upshiftEngineSpeed: null }] };
     expect(shiftSentence(one, 'km/h')).toBe('One gear: nothing to shift.');
+  });
+});
+
+describe('range', () => {
+  const time = { slot: 'lap', name: 'lap time', words: 'time', kind: 'time', better: 'less' } as const;
+  const found = (below: number, above: number) => ({
+    base: 67,
+    spread: (below + above) / 2,
+    below,
+    above,
+    effects: [],
+    leftOut: 0,
+  });
+  test('alike both ways it is one number, else each way has its own', () => {
+    expect(plain(rangeSentence(found(6, 6.4), time, 'km/h'))).toMatch(
+      /^Time: give or take 6\.2 s, one standard deviation, /,
+    );
+    expect(plain(rangeSentence(found(5, 7.6), time, 'km/h'))).toMatch(
+      /^Time: 5\.0 s quicker to 7\.6 s slower, one standard deviation each way, /,
+    );
   });
 });
