@@ -1,5 +1,5 @@
 /**
- * Which engine: the same frame with each donor, each at its own best final drive on each track.
+ * Which engine: the same frame with each donor, each at the best of the sprockets at hand on each track.
  *
  * In: project, kart, day, donors, tracks, the reader's notes. Out: a study in two rounds - laps over the final drives,
  * then at the best of them laps in full, starts, top speeds, each unknown moved by its spread, and what-ifs. Compared with
@@ -91,7 +91,9 @@ export interface Comparison {
   readonly track: string;
   /** Its lap minus that with the kart's own, s */
   readonly difference: number;
-  /** One standard deviation of that, what both rest on cancelled; null without notes */
+  /** Of that, what it loses to the sprockets at hand more than the kart's own does, s; null where that is not known */
+  readonly ofSprockets: number | null;
+  /** One standard deviation of the difference, what both rest on cancelled; null without notes */
   readonly spread: number | null;
   /** That it is the quicker; null without notes */
   readonly probability: number | null;
@@ -105,6 +107,8 @@ export interface DonorsResult {
   readonly kart: string;
   readonly day: string;
   readonly tracks: readonly string[];
+  /** Of which sprockets the best were taken */
+  readonly stock: Stock;
   /** The kart's own donor */
   readonly reference: string;
   readonly donors: readonly DonorCard[];
@@ -321,6 +325,10 @@ export function planDonors(project: Project, options: DonorsOptions): Planned<Do
             donor,
             track,
             difference,
+            ofSprockets:
+              a.lostToSprockets === null || b.lostToSprockets === null
+                ? null
+                : b.lostToSprockets - a.lostToSprockets,
             spread,
             probability,
             verdict: probability === null ? null : verdictOn(difference, probability, CLOCK_NOISE),
@@ -330,7 +338,7 @@ export function planDonors(project: Project, options: DonorsOptions): Planned<Do
         ];
       }),
     );
-    return { kart: id, day, tracks, reference, donors: cards, comparisons, noise: CLOCK_NOISE };
+    return { kart: id, day, tracks, stock, reference, donors: cards, comparisons, noise: CLOCK_NOISE };
   };
 
   const whatIfsOf = (answers: Answers, parts: readonly (Part | null | undefined)[]): WhatIf[] => {
@@ -349,7 +357,7 @@ export function planDonors(project: Project, options: DonorsOptions): Planned<Do
       ...small,
       {
         name: `limiter raised by ${WHAT_IF.limiter} rpm`,
-        note: 'at its own best final drive; beyond the sheet the torque goes on along its last slope, and the engine is taken to survive it: both assumed',
+        note: 'at the best of the sprockets listed; beyond the sheet the torque goes on along its last slope, and the engine is taken to survive it: both assumed',
         seconds: parts.map((part) => {
           if (part == null) return null;
           const found = times(answers, part.series[5]!);

@@ -52,6 +52,23 @@ describe('donors', () => {
     expect(same!.spread).toBeLessThan(cards[0]!.tracks[0]!.spread!);
   });
 
+  it('the part of a difference that the sprockets are goes when the ratio wanted is at hand', () => {
+    const wanted = (result: DonorsResult) => result.donors.map((d) => d.tracks[0]!.idealRatio!);
+    const poor = donors({}, (raw) => {
+      raw.sprockets = { front: [{ teeth: 15, owned: true }], rear: [{ teeth: 42, owned: true }] };
+    });
+    const [gap] = poor.comparisons;
+    const [a, b] = poor.donors.map((d) => d.tracks[0]!);
+    expect(gap!.ofSprockets).toBeCloseTo(b!.lostToSprockets! - a!.lostToSprockets!, 12);
+    expect(Math.abs(gap!.ofSprockets!)).toBeGreaterThan(poor.noise);
+    const rich = donors({}, (raw) => {
+      const rear = wanted(poor).map((ratio) => ({ teeth: Math.round(60 * ratio), owned: true }));
+      raw.sprockets = { front: [{ teeth: 60, owned: true }], rear };
+    });
+    expect(Math.abs(rich.comparisons[0]!.ofSprockets!)).toBeLessThan(0.01);
+    expect(rich.comparisons[0]!.difference).toBeCloseTo(gap!.difference - gap!.ofSprockets!, 1);
+  });
+
   it('what both rest on cancels: the difference is surer than either lap', () => {
     const [a, b] = single.donors.map((d) => d.tracks[0]!.spread!);
     expect(single.comparisons[0]!.spread).toBeLessThan(Math.min(a!, b!));

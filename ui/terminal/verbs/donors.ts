@@ -1,4 +1,4 @@
-/** `donors`: the same frame with each donor, each at its own best final drive. */
+/** `donors`: the same frame with each donor, each at the best of the sprockets listed. */
 import type { Comparison, DonorOnTrack, DonorsResult, Project, TimeDifference } from '../../../sim/index.ts';
 import { isBlocking, LIMITS, planDonors } from '../../../sim/index.ts';
 import { answerStudy } from '../answer-study.ts';
@@ -14,8 +14,8 @@ import { shownUnits } from '../shown-units.ts';
 import type { Terminal } from '../terminal.ts';
 import { CommandLineError } from '../terminal.ts';
 
-const REMARKS = [
-  'Each donor at its own best final drive. Ranges move each unknown by its spread; what two donors rest on alike cancels.',
+const remarksOn = ({ stock }: DonorsResult): string[] => [
+  `Each donor at the best of the sprockets ${stock === 'owned' ? 'owned (--all takes all listed)' : 'listed'}, not at the best ratio there could be. Ranges move each unknown by its spread; what two donors rest on alike cancels.`,
   'The frame stays as it is: mounts, exhaust, cooling and chain line of another donor are not in the price.',
   'A limiter cannot prevent over-rev on a downshift; a raised limiter is no promise that the engine holds. Guards over chain and sprockets.',
 ];
@@ -61,7 +61,7 @@ export async function donorsVerb({ files, options }: Words, terminal: Terminal):
           yLabel: 'behind [s]',
           series: alongSeries(r, track),
         })),
-        remarks: REMARKS,
+        remarks: remarksOn(r),
       }),
     },
     options,
@@ -97,7 +97,7 @@ function textOf(r: DonorsResult, project: Project, show: Shown): string {
     ...(whatIfs.rows.length === 0
       ? []
       : [`What if: seconds a lap\n`, table(whatIfs.head, whatIfs.rows), ...notes, '']),
-    REMARKS.join('\n'),
+    remarksOn(r).join('\n'),
     '',
   ].join('\n');
 }
@@ -108,7 +108,17 @@ function sentence(r: DonorsResult, c: Comparison, project: Project): string {
   const [ahead, behind] = c.difference < 0 ? [c.donor, r.reference] : [r.reference, c.donor];
   const odds = c.probability === null ? null : Math.max(c.probability, 1 - c.probability);
   const sure = odds === null || c.verdict === null ? '' : `: ${c.verdict} (${chance(odds)})`;
-  return `${place}: ${nameOf(r, ahead)} is ${Math.abs(c.difference).toFixed(2)}${giveOrTake(c.spread)} s a lap quicker than ${nameOf(r, behind)}${sure}.`;
+  return `${place}: ${nameOf(r, ahead)} is ${Math.abs(c.difference).toFixed(2)}${giveOrTake(c.spread)} s a lap quicker than ${nameOf(r, behind)}${sure}${sprocketPart(r, c)}.`;
+}
+
+/** What part of the difference the sprockets are, where a clock shows it. */
+function sprocketPart(r: DonorsResult, { donor, difference, ofSprockets }: Comparison): string {
+  if (ofSprockets === null || Math.abs(ofSprockets) < r.noise) return '';
+  const part = ofSprockets / difference;
+  if (part > 0 && part <= 1)
+    return `; ${Math.abs(ofSprockets).toFixed(2)} s of that for want of a better sprocket`;
+  const without = difference - ofSprockets;
+  return `; each at the ratio it wants, ${nameOf(r, donor)} would be ${Math.abs(without).toFixed(2)} s ${without < 0 ? 'quicker' : 'slower'}`;
 }
 
 /** Nothing is known to the last percent: first order, normal errors. */
@@ -305,6 +315,10 @@ function csvOf(r: DonorsResult): CsvColumn[] {
     column('shifts [-]', ({ on }) => on.shifts),
     column('time on the limiter [s]', ({ on }) => on.limiterTime),
     column('difference [s]', ({ d, track }) => against(d.donor, track)?.difference ?? null),
+    column(
+      'of the difference, for want of sprockets [s]',
+      ({ d, track }) => against(d.donor, track)?.ofSprockets ?? null,
+    ),
     column('spread of the difference [s]', ({ d, track }) => against(d.donor, track)?.spread ?? null),
     column('probability quicker [-]', ({ d, track }) => against(d.donor, track)?.probability ?? null),
     column('price', ({ d }) => d.price),

@@ -1,4 +1,4 @@
-/** Which engine? The same frame with each donor, each at its own best drive: laps, where they differ, how sure, what if. */
+/** Which engine? The same frame with each donor, each at the best of the sprockets listed: laps, where they differ, how sure, what if. */
 import { useSignal } from '@preact/signals';
 import { useMemo } from 'preact/hooks';
 import type { DonorsResult } from '../../../sim/index.ts';
@@ -38,7 +38,7 @@ export function EnginePage() {
         id="engine"
         title="Which engine?"
         sentence={found === undefined ? undefined : donorsSentence(found, project)}
-        more="The frame, tyres, brakes and driver stay; mass, place and price follow the donor."
+        more="The frame, tyres, brakes and driver stay; mass, place and price follow the donor. The best final drive is looked for among the sprockets listed in this project: what a donor loses because the one it wants is not among them stands in the table."
         study={study}
         unit="runs"
         onAgain={start}

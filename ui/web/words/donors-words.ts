@@ -1,5 +1,5 @@
 /** Which engine, in words and tables, from the study's result. Pure. */
-import type { DonorsResult, Project } from '../../../sim/index.ts';
+import type { Comparison, DonorsResult, Project } from '../../../sim/index.ts';
 import type { PlotTable } from '../plots/plot.ts';
 import { capital, list } from './lap-words.ts';
 import { giveOrTake, percent, seconds, speed } from './numbers.ts';
@@ -18,11 +18,21 @@ export function donorsSentence(found: DonorsResult, project: Project): string {
       const says = (rows: typeof mine, word: string): string =>
         rows.length === 0
           ? ''
-          : `${word} on ${list(rows.map((c) => `${track(c.track)} (${Math.abs(c.difference).toFixed(2)}${giveOrTake(c.spread)} s, ${c.verdict ?? 'spread not known'})`))}`;
+          : `${word} on ${list(rows.map((c) => `${track(c.track)} (${Math.abs(c.difference).toFixed(2)}${giveOrTake(c.spread)} s, ${c.verdict ?? 'spread not known'}${sprocketWords(c, found.noise)})`))}`;
       const both = [says(quicker, 'quicker'), says(slower, 'slower')].filter((s) => s !== '');
       return `${name(donor)} is ${both.length === 0 ? 'no different on any clock' : both.join(', ')}`;
     });
-  return `Against ${name(found.reference)}, each at its own best final drive: ${parts.join('; ')}.`;
+  return `Against ${name(found.reference)}, each at the best of the sprockets listed: ${parts.join('; ')}.`;
+}
+
+/** What part of a difference the sprockets are, where a clock shows it. */
+function sprocketWords({ difference, ofSprockets }: Comparison, noise: number): string {
+  if (ofSprockets === null || Math.abs(ofSprockets) < noise) return '';
+  const part = ofSprockets / difference;
+  if (part > 0 && part <= 1)
+    return `; ${Math.abs(ofSprockets).toFixed(2)} s of it for want of a better sprocket`;
+  const without = difference - ofSprockets;
+  return `; each at the ratio it wants it would be ${Math.abs(without).toFixed(2)} s ${without < 0 ? 'quicker' : 'slower'}`;
 }
 
 export function donorsTable(found: DonorsResult, unit: string, t: number): PlotTable {
@@ -32,7 +42,7 @@ export function donorsTable(found: DonorsResult, unit: string, t: number): PlotT
       'donor',
       'lap',
       'give or take',
-      'best drive',
+      'best sprockets listed',
       'lost to the sprockets at hand',
       'shifts',
       'on the limiter',

@@ -83,6 +83,16 @@ describe('which engine', () => {
     expect(says).toMatch(/Single .* is /);
     nothingOdd(says + JSON.stringify([donorsTable(found, 'km/h', 0), whatIfTable(found, project)]));
   });
+  test('what part of a difference the sprockets are is said where a clock shows it', () => {
+    const [first] = found.comparisons;
+    const at = (difference: number, ofSprockets: number | null) =>
+      donorsSentence({ ...found, comparisons: [{ ...first!, difference, ofSprockets }] }, project);
+    expect(at(0.5, 0.2)).toMatch(/slower on Oval \(0\.50.*; 0\.20 s of it for want of a better sprocket\)/);
+    expect(at(0.5, 0.8)).toMatch(/slower on .*; each at the ratio it wants it would be 0\.30 s quicker\)/);
+    expect(at(-0.5, 0.2)).toMatch(/quicker on .*; each at the ratio it wants it would be 0\.70 s quicker\)/);
+    for (const says of [at(0.5, 0), at(0.5, null)]) expect(says).not.toMatch(/want/);
+    expect(at(0.5, 0)).toMatch(/each at the best of the sprockets listed/);
+  });
   test('a belt has no count of shifts and nothing to gain from quicker ones', () => {
     const { heads, rows } = donorsTable(found, 'km/h', 0);
     const shifts = heads.indexOf('shifts');
