@@ -62,8 +62,8 @@ describe('donors', () => {
     expect(gap!.ofSprockets).toBeCloseTo(b!.lostToSprockets! - a!.lostToSprockets!, 12);
     expect(Math.abs(gap!.ofSprockets!)).toBeGreaterThan(poor.noise);
     const rich = donors({}, (raw) => {
-      const rear = wanted(poor).map((ratio) => ({ teeth: Math.round(60 * ratio), owned: true }));
-      raw.sprockets = { front: [{ teeth: 60, owned: true }], rear };
+      const rear = wanted(poor).map((ratio) => ({ teeth: Math.round(24 * ratio), owned: true }));
+      raw.sprockets = { front: [{ teeth: 24, owned: true }], rear };
     });
     expect(Math.abs(rich.comparisons[0]!.ofSprockets!)).toBeLessThan(0.01);
     expect(rich.comparisons[0]!.difference).toBeCloseTo(gap!.difference - gap!.ofSprockets!, 1);
