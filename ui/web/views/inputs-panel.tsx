@@ -18,7 +18,7 @@ import type { Question } from '../state/views.ts';
 import { hrefOf } from '../state/views.ts';
 import { list } from '../words/lap-words.ts';
 import { percent } from '../words/numbers.ts';
-import { bestShare, shareSentence } from '../words/stop-words.ts';
+import { bestShare, gearShareSentence, shareSentence } from '../words/stop-words.ts';
 
 const PARTS = { teeth: TeethPart, brakes: BrakePart, tyres: TyrePart, weight: WeightPart } as const;
 
@@ -121,11 +121,9 @@ function BrakePart() {
         <ul class="worked">
           {isBar ? <li>{percent(share)} of the braking force goes to the front.</li> : null}
           {clutch === undefined ? null : (
-            <li>{sentence(shareSentence(share, bestShare(clutch), 'clutch in', ground, bar))}</li>
+            <li>{sentence(shareSentence({ share, bar }, bestShare(clutch), ground))}</li>
           )}
-          {gear === undefined ? null : (
-            <li>{sentence(shareSentence(share, bestShare(gear), 'in gear', ground, bar))}</li>
-          )}
+          {gear === undefined ? null : <li>{sentence(gearShareSentence({ share, bar }, gear, ground))}</li>}
         </ul>
       )}
       <p class="field-says">

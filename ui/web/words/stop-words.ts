@@ -24,6 +24,16 @@ export function bestShare({ columns }: BrakeResult): number | undefined {
   return front > 0 && rear > 0 ? front / (front + rear) : undefined;
 }
 
+/** Front share from which on the front reaches its grip first all through the stop; undefined where no share does that. */
+export function frontFirstFrom({ columns: { frontBrake, rearBrake } }: BrakeResult): number | undefined {
+  let most = 0;
+  for (let i = 0; i < frontBrake.length; i++) {
+    if (!(rearBrake[i]! > 0)) return undefined;
+    most = Math.max(most, frontBrake[i]! / (frontBrake[i]! + rearBrake[i]!));
+  }
+  return most;
+}
+
 export function stopSentence(clutch: BrakeResult, from: number, ground: string, unit: string): string {
   const axle =
     clutch.firstToLock === 'both'
@@ -55,25 +65,42 @@ function barFor(wanted: number, now: { readonly bar: number; readonly share: num
   return b / (1 + b);
 }
 
-/** Where the present share stands against the best one; in the bar's own scale where there is a bar to set. */
-export function shareSentence(
-  share: number,
-  best: number | undefined,
-  how: 'clutch in' | 'in gear',
-  ground: string,
-  bar?: number,
-): string {
-  const place = `${how}, on ${ground}`;
-  if (!isUsable(best))
-    return `${place}: no share would suit; the engine alone takes all the rear tyres have.`;
-  const hasBar = bar !== undefined && bar > 0 && bar < 1 && share > 0 && share < 1;
-  const suits = hasBar ? barFor(best, { bar, share }) : best;
-  const points = Math.round((suits - (hasBar ? bar : share)) * 100);
-  const setting = hasBar
-    ? `the bar at about ${percent(suits)} (${percent(best)} of the force)`
-    : `about ${percent(best)}`;
-  if (Math.abs(points) <= 1)
-    return `${place}: ${setting} would use both axles fully, which is what you have.`;
+/** Where the brakes are set: the front share of the force, and of the bar where there is one to set. */
+export interface BrakeSetting {
+  readonly share: number;
+  readonly bar?: number | undefined;
+}
+
+/** Where the present share stands against the best one with the clutch in; in the bar's own scale where there is a bar. */
+export function shareSentence(set: BrakeSetting, best: number | undefined, ground: string): string {
+  const place = `clutch in, on ${ground}`;
+  if (!isUsable(best)) return `${place}: no share would suit.`;
+  const { suits, now, words } = asSet(set, best);
+  const points = Math.round((suits - now) * 100);
+  if (Math.abs(points) <= 1) return `${place}: ${words} would use both axles fully, which is what you have.`;
   const move = `${Math.abs(points)} points ${points > 0 ? 'further forward' : 'further back'}`;
-  return `${place}: ${setting} would use both axles fully, ${move}.`;
+  return `${place}: ${words} would use both axles fully, ${move}.`;
+}
+
+/** The same with the engine left in gear: what stops shortest, and from where on the front comes first all the way. */
+export function gearShareSentence(set: BrakeSetting, best: BrakeResult, ground: string): string {
+  const place = `in gear, on ${ground}`;
+  const shortest = bestShare(best);
+  if (!isUsable(shortest))
+    return `${place}: no share would suit; the engine alone takes all the rear tyres have.`;
+  const from = frontFirstFrom(best);
+  const first = isUsable(from)
+    ? `from ${asSet(set, from).words} on the front comes first all the way`
+    : 'at first the rear is ahead at any setting';
+  return `${place}: ${asSet(set, shortest).words} stops shortest; ${first}.`;
+}
+
+function asSet(
+  { share, bar }: BrakeSetting,
+  wanted: number,
+): { readonly suits: number; readonly now: number; readonly words: string } {
+  if (bar === undefined || !(bar > 0 && bar < 1 && share > 0 && share < 1))
+    return { suits: wanted, now: share, words: `about ${percent(wanted)}` };
+  const suits = barFor(wanted, { bar, share });
+  return { suits, now: bar, words: `the bar at about ${percent(suits)} (${percent(wanted)} of the force)` };
 }

@@ -17,7 +17,12 @@ import {
 import { engineSpeed, percent, seconds, speed } from '../../../../ui/web/words/numbers.ts';
 import { topSpeedSentence } from '../../../../ui/web/words/run-words.ts';
 import { dropSentence, shiftSentence } from '../../../../ui/web/words/shift-words.ts';
-import { bestShare, shareSentence } from '../../../../ui/web/words/stop-words.ts';
+import {
+  bestShare,
+  frontFirstFrom,
+  gearShareSentence,
+  shareSentence,
+} from '../../../../ui/web/words/stop-words.ts';
 import { demoWith } from '../../../sim/demo-project.ts';
 
 const read = readDemo();
@@ -168,9 +173,31 @@ test('the best share is, to two points, where a fixed balance makes both axles r
   }
   // 0.02: spinning four wheels down takes 5 % of the brakes' work here, unlike front and rear (see bestShare).
   expect(Math.abs(best - low)).toBeLessThan(0.02);
-  expect(shareSentence(best, best, 'clutch in', 'asphalt')).toMatch(/which is what you have/);
-  expect(shareSentence(best - 0.05, best, 'clutch in', 'asphalt')).toMatch(/5 points further forward/);
-  expect(shareSentence(0.5, 1, 'in gear', 'asphalt')).toMatch(/no share would suit/);
+  expect(shareSentence({ share: best }, best, 'asphalt')).toMatch(/which is what you have/);
+  expect(shareSentence({ share: best - 0.05 }, best, 'asphalt')).toMatch(/5 points further forward/);
+  expect(shareSentence({ share: 0.5 }, 1, 'asphalt')).toMatch(/no share would suit/);
+});
+
+test('in gear: from the share named on the front comes first all the way, a little below it does not', () => {
+  const options = { fromSpeed: 60 / 3.6, engine: 'in gear' } as const;
+  const best = perform(project, {
+    ...who,
+    verb: 'brake',
+    surface: 'asphalt',
+    options: { ...options, brakes: 'ideal' },
+  }).result!;
+  const from = frontFirstFrom(best)!;
+  const first = (share: number) => {
+    const set = demoWith((raw) => {
+      const { hydraulics, ...rest } = raw.brakes[raw.karts[who.kart].brakes];
+      raw.brakes[raw.karts[who.kart].brakes] = { ...rest, frontShare: share };
+    });
+    return perform(set, { ...who, verb: 'brake', surface: 'asphalt', options }).result!.firstToLock;
+  };
+  expect([first(from - 0.01), first(from + 0.01)]).toEqual(['rear', 'front']);
+  expect(plain(gearShareSentence({ share: 0.6 }, best, 'asphalt'))).toMatch(
+    /^in gear, on asphalt: about \d+ % stops shortest; from about \d+ % on the front comes first all the way\.$/,
+  );
 });
 
 test('with a balance bar the advice is the bar setting that gives that share of the force', () => {
@@ -179,7 +206,7 @@ test('with a balance bar the advice is the bar setting that gives that share of 
   const now = perform(project, { ...who, verb: 'sheet' }).result!.brakeFrontShare;
   const bar = spec.hydraulics!.barFrontShare!;
   const wanted = 0.56;
-  const said = /bar at about (\d+) %/.exec(plain(shareSentence(now, wanted, 'clutch in', 'clay', bar)))![1]!;
+  const said = /bar at about (\d+) %/.exec(plain(shareSentence({ share: now, bar }, wanted, 'clay')))![1]!;
   const set = demoWith((raw) => {
     raw.brakes[bars.brakes].hydraulics.barFrontShare = Number(said) / 100;
   });
