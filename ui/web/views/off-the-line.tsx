@@ -4,7 +4,7 @@ import { TableOf } from '../plots/data-table.tsx';
 import { LinePlot } from '../plots/line-plot.tsx';
 import { markTable, runEnginePlot, runPlot, runTable } from '../plots/run-plots.ts';
 import { useWorkbench } from '../state/context.ts';
-import { runSentence, topSpeedSentence, tractionSentence } from '../words/run-words.ts';
+import { clutchSentence, runSentence, topSpeedSentence, tractionSentence } from '../words/run-words.ts';
 import { Answer } from './answer.tsx';
 import { PinsView, usePinned } from './pins.tsx';
 import { QuestionFrame } from './question-frame.tsx';
@@ -35,7 +35,7 @@ export function OffTheLine() {
         {...(run === undefined
           ? {}
           : {
-              more: `${tractionSentence(run, unit)} ${top === undefined ? '' : topSpeedSentence(top, ground, unit)}`,
+              more: `${tractionSentence(run, unit)} ${clutchSentence(run)} ${top === undefined ? '' : topSpeedSentence(top, ground, unit)}`,
             })}
       />
       <PinsView question="off-the-line" />

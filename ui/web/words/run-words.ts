@@ -33,6 +33,17 @@ export function tractionSentence(run: AccelerationResult, unit: string): string 
     : `The tyres, not the engine, set the pace for ${seconds(time)}, up to ${speed(untilSpeed, unit)}.`;
 }
 
+/** s; a clutch that slips for longer than a start should take is worth a word (common practice, no source). */
+const LONG_SLIP = 1.5;
+
+/** Why the clutch comes home so late where the tyres set the pace; nothing to say otherwise. */
+export function clutchSentence({ clutchLocksAt, tractionLimited }: AccelerationResult): string {
+  if (clutchLocksAt === null || clutchLocksAt < LONG_SLIP) return '';
+  return tractionLimited.time >= clutchLocksAt
+    ? `The clutch is home after ${seconds(clutchLocksAt)} only because the engine is held at its launch speed: the tyres set the pace, so a lower launch speed or a quicker left hand loses nothing here and spares the clutch.`
+    : `The clutch slips for ${seconds(clutchLocksAt)}: more than most stand for long.`;
+}
+
 export function topSpeedSentence(top: ThrustResult, ground: string, unit: string): string {
   const gear = top.gears.find((g) => g.name === top.topGear);
   if (gear === undefined || gear.topSpeedBecause === 'cannot hold')

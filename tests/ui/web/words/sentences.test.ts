@@ -15,7 +15,7 @@ import {
   paceSentence,
 } from '../../../../ui/web/words/lap-words.ts';
 import { engineSpeed, percent, seconds, speed } from '../../../../ui/web/words/numbers.ts';
-import { topSpeedSentence } from '../../../../ui/web/words/run-words.ts';
+import { clutchSentence, topSpeedSentence } from '../../../../ui/web/words/run-words.ts';
 import { dropSentence, shiftSentence } from '../../../../ui/web/words/shift-words.ts';
 import {
   bestShare,
@@ -283,5 +283,26 @@ describe('range', () => {
     expect(plain(rangeSentence(found(5, 7.6), time, 'km/h'))).toMatch(
       /^Time: 5\.0 s quicker to 7\.6 s slower, one standard deviation each way, /,
     );
+  });
+});
+
+describe('off the line', () => {
+  const start = (launchSpeed: number) =>
+    perform(
+      demoWith((raw) => {
+        raw.donors.four.clutch.launchSpeed = `${launchSpeed} rpm`;
+      }),
+      { ...who, verb: 'accelerate', surface: 'loose-clay', options: { toDistance: 100 } },
+    ).result!;
+
+  test('a long slip on loose ground is put down to the launch speed, and a lower one costs nothing, as it says', () => {
+    const [high, low] = [start(8000), start(3500)];
+    expect(clutchSentence(high)).toMatch(/only because the engine is held at its launch speed/);
+    expect(low.clutchLocksAt!).toBeLessThan(high.clutchLocksAt! / 2);
+    expect(Math.abs(low.time - high.time)).toBeLessThan(0.005 * high.time);
+  });
+
+  test('a short slip needs no word', () => {
+    expect(clutchSentence({ ...start(8000), clutchLocksAt: 0.8 })).toBe('');
   });
 });
