@@ -32,9 +32,15 @@ export function shownUnits(project: Project): Shown {
     value(x, dimension, decimals) {
       if (x === null || x === undefined || !Number.isFinite(x)) return '-';
       const unit = unitOf(dimension);
-      return `${fromSI(x, unit).toFixed(decimals)}${unit.label === '' ? '' : ` ${unit.label}`}`;
+      return `${fixed(fromSI(x, unit), decimals)}${unit.label === '' ? '' : ` ${unit.label}`}`;
     },
     unit: (dimension) => unitOf(dimension).label,
     number: (x, dimension) => fromSI(x, unitOf(dimension)),
   };
+}
+
+/** As toFixed, but a number that rounds to nothing has no sign. */
+export function fixed(x: number, decimals: number): string {
+  const text = x.toFixed(decimals);
+  return /^-[0.]+$/.test(text) ? text.slice(1) : text;
 }

@@ -6,6 +6,9 @@
  */
 import type { InputNote } from '../../project/origins.ts';
 import type { RunRequest } from '../../run/perform.ts';
+import type { Verdict } from '../decided.ts';
+import { verdictOn } from '../decided.ts';
+import { CLOCK_NOISE } from '../teeth/teeth.ts';
 import type { Answered, SweepAnswers } from './answers.ts';
 import { figuresByRun } from './answers.ts';
 import type { Better } from './figures-compared.ts';
@@ -40,6 +43,8 @@ export interface Decision {
   /** Second less first. */
   readonly difference: Spread;
   readonly verdict: 'second' | 'first' | 'open';
+  /** The same evidence in the word every study uses for it */
+  readonly sureness: Verdict;
 }
 
 export interface UnknownShare extends Share {
@@ -137,6 +142,7 @@ function decisionsOf({ runs }: UnknownsPlan, drawn: readonly Answered[]): Decisi
           secondBetter,
           error: below.error,
           difference: spread,
+          sureness: verdictOn(spread.p50, secondBetter, figure === 'lap time' ? CLOCK_NOISE : 0),
           verdict: secondBetter >= DECIDED ? 'second' : secondBetter <= 1 - DECIDED ? 'first' : 'open',
         },
       ];

@@ -2,6 +2,8 @@
 import { existsSync, readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
 import { readProject } from '../../../sim/index.ts';
+import { fixed, shownUnits } from '../../../ui/terminal/shown-units.ts';
+import { demoWith } from '../../sim/demo-project.ts';
 import { inFolder, kartwright } from './run-command.ts';
 
 const OUTING = 'ui/demo/made-up-outing.csv';
@@ -18,7 +20,12 @@ describe('unknowns', () => {
     const spread = result.karts[0].figures[0].spread;
     expect(spread.p5).toBeLessThan(spread.p50);
     expect(spread.p50).toBeLessThan(spread.p95);
-    expect(result.decisions[0]).toMatchObject({ figure: 'top speed', better: 'more', verdict: 'first' });
+    expect(result.decisions[0]).toMatchObject({
+      figure: 'top speed',
+      better: 'more',
+      verdict: 'first',
+      sureness: 'decided',
+    });
     expect(result.variance[0].from).toBe('sampled');
     expect(result.karts[0].sample.length).toBe(64);
   });
@@ -41,12 +48,20 @@ describe('unknowns', () => {
       ])
         expect(written).toContain(part);
       expect(written).not.toMatch(/NaN|Infinity|undefined/);
+      expect(written.indexOf('Worth measuring')).toBeLessThan(written.indexOf('<table'));
     });
     const csv = await kartwright(...words, '--csv');
     expect(csv.out.split('\n').length).toBe(66);
     expect((await kartwright(...words, '--csv', '--seed', '1')).out).toBe(csv.out);
     expect((await kartwright(...words, '--csv', '--seed', '2')).out).not.toBe(csv.out);
   }, 90_000);
+
+  test('what rounds to nothing has no sign', () => {
+    expect(fixed(-0.3, 0)).toBe('0');
+    expect(fixed(-0.04, 1)).toBe('0.0');
+    expect(fixed(-0.06, 1)).toBe('-0.1');
+    expect(shownUnits(demoWith()).value(-0.001, 'ratio', 0)).toBe('0 %');
+  });
 
   test.each([
     ['too few draws', ['--draws', '3'], '--draws'],

@@ -189,17 +189,17 @@ function reportOf(result: UnknownsResult, show: Shown): HtmlReport {
   const plot = plotOf(result, show);
   return {
     title: 'How sure is it?',
-    answer: sentences(result, show),
+    answer: [
+      ...sentences(result, show),
+      ...(worth.length === 0 ? [NOTHING_TO_MEASURE] : worth.map((line) => `Worth measuring: ${line}`)),
+    ],
     tables: [
       ...result.karts.map((kart) => ({ title: kart.kart, ...intervalTable(kart, show) })),
       ...(decisions.rows.length === 0 ? [] : [{ title: 'Which is better', ...decisions }]),
       ...result.variance.map((v) => ({ title: capital(varianceTitle(v)), ...varianceTable(v, result) })),
     ],
     plots: plot.series.length === 0 ? [] : [plot],
-    remarks: [
-      ...(worth.length === 0 ? [NOTHING_TO_MEASURE] : worth.map((line) => `Worth measuring: ${line}`)),
-      howDrawn(result),
-    ],
+    remarks: [howDrawn(result)],
   };
 }
 
@@ -237,7 +237,7 @@ function decisionTable({ decisions }: UnknownsResult, show: Shown) {
       `${d.figure}: ${d.second} over ${d.first}`,
       chance(d.secondBetter),
       `${shownFigure(show, d.figure, d.difference.p5)} to ${shownFigure(show, d.figure, d.difference.p95)}`,
-      d.verdict === 'open' ? 'too close to call' : `${d.verdict === 'second' ? d.second : d.first} better`,
+      d.sureness === 'decided' || d.sureness === 'likely' ? `${ahead(d)} better: ${d.sureness}` : d.sureness,
     ]),
   };
 }
@@ -285,13 +285,15 @@ function sentences(result: UnknownsResult, show: Shown): string[] {
 }
 
 function verdict(d: Decision, show: Shown): string {
-  const better = d.secondBetter >= 0.5 ? d.second : d.first;
+  const better = ahead(d);
   const other = better === d.second ? d.first : d.second;
   const sure = Math.max(d.secondBetter, 1 - d.secondBetter);
   const size = shownFigure(show, d.figure, Math.abs(d.difference.p50));
-  return d.verdict === 'open'
-    ? `Too close to call: ${better} is ahead of ${other} in ${chance(sure)} of the draws, by ${size} in the middle`
-    : `${better} beats ${other} in ${chance(sure)} of the draws, by ${size} in the middle`;
+  return `${better} ${d.sureness === 'decided' ? 'beats' : 'is ahead of'} ${other} in ${chance(sure)} of the draws, by ${size} in the middle: ${d.sureness}`;
+}
+
+function ahead(d: Decision): string {
+  return d.secondBetter >= 0.5 ? d.second : d.first;
 }
 
 function varianceTitle({ kart, against }: VarianceOf): string {
@@ -340,7 +342,7 @@ function share(x: number, error: number): string {
 
 /** Never 0 or 100 %: a finite number of draws cannot say so. */
 function chance(p: number): string {
-  return p > 0.995 ? 'over 99 %' : p < 0.005 ? 'under 1 %' : `${(100 * p).toFixed(0)} %`;
+  return p > 0.99 ? 'over 99 %' : p < 0.01 ? 'under 1 %' : `${(100 * p).toFixed(0)} %`;
 }
 
 function interval(show: Shown, name: string, spread: Spread | undefined): string {

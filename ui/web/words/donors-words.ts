@@ -2,7 +2,7 @@
 import type { Comparison, DonorsResult, Project } from '../../../sim/index.ts';
 import type { PlotTable } from '../plots/plot.ts';
 import { capital, list } from './lap-words.ts';
-import { giveOrTake, percent, seconds, speed } from './numbers.ts';
+import { chance, giveOrTake, percent, seconds, speed } from './numbers.ts';
 import { pairName } from './teeth-words.ts';
 
 export function donorsSentence(found: DonorsResult, project: Project): string {
@@ -72,7 +72,7 @@ export function donorsTable(found: DonorsResult, unit: string, t: number): PlotT
           ? 'fitted'
           : against.probability === null
             ? ''
-            : `${percent(against.probability)} that it is quicker: ${oddsWords(against)}`,
+            : `${chance(against.probability)} that it is quicker: ${oddsWords(against)}`,
         against?.secondsPerMoney == null ? '' : (100 * against.secondsPerMoney).toFixed(3),
       ];
     }),

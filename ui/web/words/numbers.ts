@@ -58,6 +58,12 @@ export function percent(share: number): string {
   return `${rounded}${NB}%`;
 }
 
+/** Never 0 or 100 %: neither draws nor first order can say so. */
+export function chance(probability: number): string {
+  if (probability > 0.99) return `over 99${NB}%`;
+  return probability < 0.01 ? `under 1${NB}%` : `${Math.round(100 * probability)}${NB}%`;
+}
+
 export function times(count: number, one: string, many: string): string {
   return count === 0 ? `no ${many}` : count === 1 ? `one ${one}` : `${grouped.format(count)} ${many}`;
 }

@@ -7,7 +7,7 @@ import type { MainFigure } from '../state/main-figure.ts';
 import { valueText } from './differing-inputs.ts';
 import { fieldWords, ownerName } from './field-words.ts';
 import { differenceWords, figureWords } from './figure-words.ts';
-import { percent } from './numbers.ts';
+import { chance, percent } from './numbers.ts';
 
 /** What kind of number a figure is, by its name. */
 export function figureKind(name: string, verb: RunRequest['verb']): MainFigure['kind'] {
@@ -37,7 +37,7 @@ export function decisionSentences(found: UnknownsResult, project: Project, unit:
       const odds = d.secondBetter >= 0.5 ? d.secondBetter : 1 - d.secondBetter;
       const winner = d.secondBetter >= 0.5 ? d.second : d.first;
       const loser = winner === d.first ? d.second : d.first;
-      return `${kart(winner)} beats ${kart(loser)} in ${percent(odds)} of the draws, by ${differenceWords(d.difference.p50, kind, unit)} in the middle: ${d.verdict === 'open' ? 'too close to call' : 'decided'}.`;
+      return `${kart(winner)} ${d.sureness === 'decided' ? 'beats' : 'is ahead of'} ${kart(loser)} in ${chance(odds)} of the draws, by ${differenceWords(d.difference.p50, kind, unit)} in the middle: ${d.sureness}.`;
     });
 }
 
@@ -111,15 +111,28 @@ export function shareTable(found: UnknownsResult, v: number, project: Project): 
 }
 
 export function measuringTable(found: UnknownsResult, v: number, project: Project): PlotTable {
+  const { figure, kart, against, measuring } = found.variance[v]!;
+  // What is decided already no measurement settles.
+  const isOpen =
+    against !== undefined &&
+    found.decisions.some((d) => d.figure === figure && d.second === kart && d.verdict === 'open');
   return {
-    heads: ['measure', 'how', 'it takes', 'narrows the answer by', 'chance it settles the comparison'],
-    rows: found.variance[v]!.measuring.slice(0, 8).map((m) => [
-      inputName(m.path, project),
-      m.how,
-      m.effort,
-      percent(m.narrower),
-      m.settles === undefined ? '' : percent(m.settles),
-    ]),
+    heads: [
+      'measure',
+      'how',
+      'it takes',
+      'narrows the answer by',
+      ...(isOpen ? ['chance it settles the comparison'] : []),
+    ],
+    rows: measuring
+      .slice(0, 8)
+      .map((m) => [
+        inputName(m.path, project),
+        m.how,
+        m.effort,
+        percent(m.narrower),
+        ...(isOpen ? [m.settles === undefined ? '' : chance(m.settles)] : []),
+      ]),
   };
 }
 

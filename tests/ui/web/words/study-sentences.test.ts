@@ -7,6 +7,8 @@ import {
   planDonors,
   planTeeth,
   readProjectValue,
+  studyUnknowns,
+  verdictOn,
 } from '../../../../sim/index.ts';
 import { demoInput } from '../../../../ui/demo/demo-project.ts';
 import {
@@ -23,6 +25,7 @@ import {
   whatIfTable,
 } from '../../../../ui/web/words/donors-words.ts';
 import { carrySentence, gridTable, pairTable, teethSentence } from '../../../../ui/web/words/teeth-words.ts';
+import { decisionSentences, measuringTable } from '../../../../ui/web/words/unknowns-words.ts';
 
 const { project, notes } = readProjectValue(demoInput());
 if (project === undefined) throw new Error('the demo cannot be read');
@@ -132,5 +135,40 @@ describe('every setting', () => {
     expect(stableSentence(found)).toMatch(/^(From \d+|At no setting)/);
     expect(knobSentence(found, project)).toMatch(/^Two marks for the knob: \d+/);
     nothingOdd(JSON.stringify(balanceTable(found, project)));
+  });
+});
+
+describe('what is not known', () => {
+  const runs = [kart, 'heron-single-asphalt'].map((id) => ({
+    verb: 'topspeed' as const,
+    kart: id,
+    day: 'mild',
+    surface: 'asphalt',
+  }));
+  const found = performStudy(studyUnknowns(project, notes, { runs, draws: 64 }).study!, ask)!;
+  const at = found.variance.findIndex(({ against }) => against !== undefined);
+  const changed = (change: Partial<(typeof found.decisions)[number]>) => ({
+    ...found,
+    decisions: found.decisions.map((d) => ({ ...d, ...change })),
+  });
+  test('one word for how sure a comparison is, the same as which engine has', () => {
+    const says = (secondBetter: number) =>
+      decisionSentences(changed({ secondBetter, sureness: verdictOn(1, secondBetter) }), project, 'km/h')[0];
+    expect(says(0.97)).toMatch(/ beats .* in 97.% of the draws, .*: decided\.$/);
+    expect(says(0.8)).toMatch(/ is ahead of .* in 80.% of the draws, .*: likely\.$/);
+    expect(says(0.4)).toMatch(/ is ahead of .* in 60.% of the draws, .*: too close to call\.$/);
+    expect(says(1)).toMatch(/in over 99.% of the draws/);
+    for (const d of found.decisions) expect(d.sureness).toBe(verdictOn(d.difference.p50, d.secondBetter));
+  });
+  test('what settles a comparison is asked only where it is open', () => {
+    expect(at).toBeGreaterThanOrEqual(0);
+    const settles = 'chance it settles the comparison';
+    const open = measuringTable(changed({ verdict: 'open' }), at, project);
+    expect(open.heads).toContain(settles);
+    const decided = measuringTable(changed({ verdict: 'first' }), at, project);
+    expect(decided.heads).not.toContain(settles);
+    for (const { heads, rows } of [open, decided])
+      for (const row of rows) expect(row).toHaveLength(heads.length);
+    expect(measuringTable(found, 0, project).heads).not.toContain(settles);
   });
 });
