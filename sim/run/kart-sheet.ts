@@ -24,6 +24,8 @@ export interface KartSheet {
   readonly leanPerG: number;
   /** g at which a rigid kart lifts its inner wheels; null where none does */
   readonly tipFactor: number | null;
+  /** The same with the give of springs and tyres, steady on the level: what the laps reckon with; null where none does */
+  readonly tipAt: number | null;
   readonly radiusFront: number;
   readonly radiusRear: number;
   readonly airDensity: number;
@@ -98,6 +100,7 @@ export function runKartSheet(kart: CompiledKart): Outcome<KartSheet> {
       transferRear: e.transferRear,
       leanPerG: kart.leanPerG,
       tipFactor: Number.isFinite(kart.tipFactor) ? kart.tipFactor : null,
+      tipAt: tipAt(kart),
       radiusFront: kart.radiusFront,
       radiusRear: kart.radiusRear,
       airDensity: kart.day.density,
@@ -125,6 +128,14 @@ export function runKartSheet(kart: CompiledKart): Outcome<KartSheet> {
       engine: { engineSpeed, torque, power },
     },
   };
+}
+
+/** Side force per weight that takes all load off the inner wheels: sum of Fz t/2 over the sum of the roll moments. */
+function tipAt({ envelope, frontWeightShare }: CompiledKart): number | null {
+  const { trackFront, trackRear, transferFront, transferRear } = envelope;
+  const arm = transferFront + transferRear;
+  const half = (frontWeightShare * trackFront + (1 - frontWeightShare) * trackRear) / 2;
+  return arm > 0 ? half / arm : null;
 }
 
 function peakOf(values: Float64Array): number {

@@ -71,7 +71,7 @@ export interface DonorCard {
   /** The kart with it; null until answered */
   readonly kart: Pick<
     KartSheet,
-    'mass' | 'frontWeightShare' | 'cgHeight' | 'tipFactor' | 'peakPower' | 'peakTorque'
+    'mass' | 'frontWeightShare' | 'cgHeight' | 'tipAt' | 'peakPower' | 'peakTorque'
   > | null;
   /** Per track; null: none of the drives can be driven; undefined: not answered yet */
   readonly tracks: readonly (DonorOnTrack | null | undefined)[];
@@ -452,8 +452,8 @@ function onTopOf(changes: readonly InputChange[], probe: Probe): Probe {
 }
 
 function ofTheKart(sheet: KartSheet): DonorCard['kart'] {
-  const { mass, frontWeightShare, cgHeight, tipFactor, peakPower, peakTorque } = sheet;
-  return { mass, frontWeightShare, cgHeight, tipFactor, peakPower, peakTorque };
+  const { mass, frontWeightShare, cgHeight, tipAt, peakPower, peakTorque } = sheet;
+  return { mass, frontWeightShare, cgHeight, tipAt, peakPower, peakTorque };
 }
 
 function perMoney(a: DonorCard, b: DonorCard, difference: number): number | null {

@@ -31,4 +31,12 @@ describe('corner curve', () => {
       perform(demoWith(), { ...who, verb: 'corner-curve', options: { radii: [-1] } }).problems[0]?.code,
     ).toBe('radius');
   });
+
+  it('lifts the inner wheels where the kart sheet says, with the give of springs and tyres', () => {
+    const sheet = perform(demoWith(), { ...who, verb: 'sheet' }).result!;
+    const corner = perform(demoWith(), { ...who, verb: 'corner', options: { radius: 6 } }).result!;
+    // In the corner drive and drag at some 25 km/h move a little load back, and the tracks differ front to rear.
+    expect(corner.tipAt / sheet.tipAt!).toBeCloseTo(1, 2);
+    expect(sheet.tipAt!).toBeLessThan(sheet.tipFactor!);
+  });
 });

@@ -10,7 +10,7 @@ import { giveOrTake, table } from '../output/table.ts';
 import { textPlot } from '../output/text-plot.ts';
 import { loadProject } from '../project-files.ts';
 import type { Shown } from '../shown-units.ts';
-import { shownUnits } from '../shown-units.ts';
+import { fixed, shownUnits } from '../shown-units.ts';
 import type { Terminal } from '../terminal.ts';
 import { CommandLineError } from '../terminal.ts';
 
@@ -160,7 +160,7 @@ function cardTable(r: DonorsResult, show: Shown) {
       show.value(d.kart?.mass, 'mass', 0),
       show.value(d.kart?.frontWeightShare, 'ratio', 1),
       show.value(d.kart?.cgHeight, 'length', 3),
-      d.kart?.tipFactor == null ? '-' : `${d.kart.tipFactor.toFixed(2)} g`,
+      d.kart?.tipAt == null ? '-' : `${d.kart.tipAt.toFixed(2)} g`,
       show.value(d.kart?.peakPower, 'power', 0),
       show.value(d.kart?.peakTorque, 'torque', 0),
     ]),
@@ -217,7 +217,7 @@ function comparisonTable(r: DonorsResult, project: Project) {
     rows: r.comparisons.map((c) => [
       nameOf(r, c.donor),
       project.tracks[c.track]!.name,
-      `${c.difference >= 0 ? '+' : ''}${c.difference.toFixed(2)}${giveOrTake(c.spread)}`,
+      `${signed(c.difference, 2)}${giveOrTake(c.spread)}`,
       c.probability === null ? '-' : chance(c.probability),
       c.verdict ?? '-',
       c.secondsPerMoney === null ? '-' : (100 * c.secondsPerMoney).toFixed(3),
@@ -257,10 +257,15 @@ function whatIfTable(r: DonorsResult, project: Project) {
       d.whatIfs.map((w) => [
         d.name,
         w.name,
-        ...w.seconds.map((s) => (s === null ? '-' : `${s > 0 ? '+' : ''}${s.toFixed(3)}`)),
+        ...w.seconds.map((s) => (s === null ? '-' : signed(s, 3))),
       ]),
     ),
   };
+}
+
+function signed(x: number, decimals: number): string {
+  const text = fixed(x, decimals);
+  return Number(text) > 0 ? `+${text}` : text;
 }
 
 function alongSeries(r: DonorsResult, track: string) {

@@ -202,9 +202,9 @@ function WeightPart() {
       {sheet === undefined ? null : (
         <p class="worked">
           {sheet.mass.toFixed(0)} kg with driver, {percent(sheet.frontWeightShare)} of it in front.{' '}
-          {sheet.tipFactor === null
-            ? 'Rigid, it would not lift its inner wheels.'
-            : `Rigid, it would lift its inner wheels at ${sheet.tipFactor.toFixed(1)} g; tyres and springs that give bring that down (see Slide or tip?).`}
+          {sheet.tipAt === null
+            ? 'It would not lift its inner wheels.'
+            : `Its inner wheels lift at ${sheet.tipAt.toFixed(2)} g, if the tyres hold that.`}
         </p>
       )}
     </fieldset>
