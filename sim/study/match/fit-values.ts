@@ -24,6 +24,8 @@ export interface FitValue {
   readonly id: FitId;
   /** Places in the file, and the value of each there (1 for a dyno sheet). */
   readonly places: readonly { readonly path: string; readonly value: number }[];
+  /** Other places the factor multiplies: a log knows their product with it, so that they stand for no doubt of their own. */
+  readonly scales: readonly string[];
   /** One standard deviation of the factor, from the file or the table of quantities. */
   readonly spread: number;
   readonly min: number;
@@ -74,6 +76,7 @@ export function fitValuesOf(project: Project, notes: readonly InputNote[], who: 
     {
       id: 'drag area',
       places: [{ path: dragPath, value: chassis.aero.dragArea }],
+      scales: [],
       spread: relative(dragPath, 0.2),
       min: 0.2,
       max: 4,
@@ -85,6 +88,7 @@ export function fitValuesOf(project: Project, notes: readonly InputNote[], who: 
     {
       id: 'rolling resistance',
       places: rolling,
+      scales: [],
       spread: relative(rolling[0]?.path ?? '', 0.25),
       min: 0.15,
       max: 5,
@@ -96,6 +100,7 @@ export function fitValuesOf(project: Project, notes: readonly InputNote[], who: 
     {
       id: 'power',
       places: [{ path: sheet, value: 1 }],
+      scales: [],
       spread: relative(sheet, 0.05),
       min: 0.4,
       max: 1.8,
@@ -109,6 +114,9 @@ export function fitValuesOf(project: Project, notes: readonly InputNote[], who: 
     {
       id: 'grip',
       places: [{ path: dayGrip, value: project.days[who.day]?.grip[who.surface] ?? 1 }],
+      scales: [kart.tyres.front, kart.tyres.rear].flatMap((tyre) =>
+        ['peak', 'lateralPeak'].map((key) => `tyres.${tyre}.grip.${who.surface}.${key}`),
+      ),
       spread: Math.hypot(
         relative(dayGrip, spreadOf('gripFactor', 1)),
         relative(`tyres.${kart.tyres.rear}.grip.${who.surface}.peak`, 0.12),
@@ -123,6 +131,7 @@ export function fitValuesOf(project: Project, notes: readonly InputNote[], who: 
     {
       id: 'engine drag',
       places: [drag],
+      scales: [],
       spread: relative(drag.path, 0.3),
       min: 0.1,
       max: 5,
@@ -134,6 +143,7 @@ export function fitValuesOf(project: Project, notes: readonly InputNote[], who: 
     {
       id: 'brake balance',
       places: [share],
+      scales: [],
       spread: relative(share.path, 0.05),
       min: 0.2,
       max: 1 / Math.max(share.value, 1e-6),

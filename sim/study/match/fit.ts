@@ -2,7 +2,7 @@
  * The fit itself: factors on values of the file under which the estimate follows the log, and how sure they are.
  *
  * In: segments in groups, the values to try, curves for given changes. Out: fitted values with intervals, those refused
- * with the reason, correlation, condition. Residuals are logged less estimated speeds, each segment moved in time to fit.
+ * with the reason, correlation, condition. What inputs that are not fitted add is worked out by from-inputs.ts. Residuals are logged less estimated speeds, each segment moved in time to fit.
  */
 import type { Matrix } from 'ml-matrix';
 import { conditionOf, covarianceOf, leastSquares } from '../../numerics/least-squares.ts';
@@ -15,6 +15,8 @@ import { alongside } from './curves.ts';
 import type { DriveLog } from './drive-log.ts';
 import type { FitValue } from './fit-values.ts';
 import { changesFor } from './fit-values.ts';
+import type { FromInputs, MovedInput, WindTaken } from './from-inputs.ts';
+import { headingsOf, partsFromInputs } from './from-inputs.ts';
 import type { FittedValue, RefusedValue } from './refusals.ts';
 import { refusalOf } from './refusals.ts';
 import { oneStepRefits, scatterOf } from './resampling.ts';
@@ -24,6 +26,8 @@ export interface FitTask {
   readonly groups: readonly CurveGroup[];
   readonly values: readonly FitValue[];
   readonly seed: number;
+  /** Inputs in doubt once these values are fitted. */
+  readonly movedBeside: (fitted: readonly FitValue[]) => readonly MovedInput[];
   /** One curve per group, undefined where the run could not be. */
   readonly curvesAt: (changes: readonly InputChange[]) => Promise<readonly (Curve | undefined)[]>;
 }
@@ -33,6 +37,7 @@ export interface FitOutcome {
   readonly refused: readonly RefusedValue[];
   readonly correlation: readonly (readonly number[])[];
   readonly condition: number | null;
+  readonly wind: WindTaken;
   readonly problems: readonly Problem[];
 }
 
@@ -53,11 +58,11 @@ export async function fitLog(task: FitTask): Promise<FitOutcome> {
     const tried = await fitOf(task, values);
     if (tried === undefined) break;
     const refusal = refusalOf(values, tried.spreads, tried.correlation, tried.moves);
-    if (refusal === undefined) return outcomeOf(task, values, tried, refused);
+    if (refusal === undefined) return outcomeOf(values, tried, refused, await besideOf(task, values, tried));
     refused.push(refusal);
     values = values.filter(({ id }) => !refusal.ids.includes(id));
   }
-  return { values: [], refused, correlation: [], condition: null, problems: [] };
+  return { values: [], refused, correlation: [], condition: null, wind: null, problems: [] };
 }
 
 type Tried = NonNullable<Awaited<ReturnType<typeof fitOf>>>;
@@ -90,6 +95,8 @@ async function fitOf({ log, groups, curvesAt }: FitTask, values: readonly FitVal
   return {
     ...fit,
     spreads,
+    /** (J'J)^-1 */
+    inverse: covariance,
     lengths,
     // Where rank is lost the columns themselves show which two are alike.
     correlation: covariance === undefined ? cosines(fit.jacobian) : correlationOf(covariance),
@@ -101,13 +108,55 @@ async function fitOf({ log, groups, curvesAt }: FitTask, values: readonly FitVal
   };
 }
 
+interface Beside extends FromInputs {
+  readonly fromLog: readonly FittedValue['fromLog'][];
+  readonly wind: WindTaken;
+}
+
+/** How sure the fit is by the log alone, and what the inputs beside it add. */
+async function besideOf(
+  { log, groups, seed, curvesAt, movedBeside }: FitTask,
+  values: readonly FitValue[],
+  fit: Tried,
+): Promise<Beside> {
+  const refits = oneStepRefits(fit.jacobian, fit.residuals, fit.lengths, (k) => hash(seed, k) / 2 ** 32);
+  const fromLog = values.map((_, i) => {
+    const spreadByCovariance = fit.spreads![i]!;
+    const spreadByResampling = scatterOf(refits, i);
+    const spread = Math.max(spreadByCovariance, spreadByResampling ?? 0);
+    return { spread, spreadByCovariance, spreadByResampling, ...ninety(fit.parameters[i]!, spread) };
+  });
+  const moved = movedBeside(values);
+  const headings = headingsOf(
+    log,
+    groups.flatMap(({ segments }) => segments),
+  );
+  const found = await partsFromInputs({
+    moved,
+    jacobian: fit.jacobian,
+    inverse: fit.inverse!,
+    residuals: fit.residuals,
+    lengths: fit.lengths,
+    headings,
+    spreads: fromLog.map(({ spread }) => spread),
+    residualsAt: async (changes) =>
+      residualsOf(log, groups, await curvesAt([...changesFor(values, fit.parameters), ...changes])),
+  });
+  const wind = moved.find(({ path }) => path.endsWith('.wind.speed') && !found.leftOut.includes(path));
+  const taken = wind?.byHeading === true && headings !== undefined ? 'by heading' : 'same in every run';
+  return { ...found, fromLog, wind: wind === undefined ? null : taken };
+}
+
+function ninety(factor: number, spread: number): { low: number; high: number } {
+  return { low: factor - NINETY * spread, high: factor + NINETY * spread };
+}
+
 function outcomeOf(
-  { seed }: FitTask,
   values: readonly FitValue[],
   fit: Tried,
   refused: readonly RefusedValue[],
+  beside: Beside,
 ): FitOutcome {
-  const refits = oneStepRefits(fit.jacobian, fit.residuals, fit.lengths, (k) => hash(seed, k) / 2 ** 32);
   const problems: Problem[] =
     fit.status === 'unfinished'
       ? [
@@ -118,10 +167,29 @@ function outcomeOf(
       : [];
   const fitted = values.map((value, i): FittedValue => {
     const factor = fit.parameters[i]!;
-    const byCovariance = fit.spreads![i]!;
-    const byResampling = scatterOf(refits, i);
     const atBound = fit.atBound[i]! ? (factor <= value.min ? value.lowCause : value.highCause) : null;
-    const spread = Math.max(byCovariance, byResampling ?? 0);
+    const fromLog = beside.fromLog[i]!;
+    const fromInputs = beside.parts[i]!;
+    const spread = Math.hypot(fromLog.spread, ...fromInputs.map((part) => part.spread));
+    const [first] = fromInputs;
+    const largest = Math.max(fromLog.spread, first?.spread ?? 0);
+    const mostFrom = {
+      path: first !== undefined && first.spread > fromLog.spread ? first.path : null,
+      share: spread > 0 ? (largest / spread) ** 2 : 1,
+    };
+    if (spread >= value.spread)
+      problems.push(
+        warning(
+          'no-better-than-file',
+          value.places[0]!.path,
+          `with the inputs that are not fitted counted, the log knows ${value.id} no better than the file`,
+          {
+            value: `± ${(100 * spread).toFixed(0)} %`,
+            limit: `± ${(100 * value.spread).toFixed(0)} % in the file`,
+            remedy: mostFrom.path === null ? 'log more runs' : `find out ${mostFrom.path} better`,
+          },
+        ),
+      );
     if (atBound !== null)
       problems.push(
         warning('at-bound', value.places[0]!.path, `${value.id} ran to the edge of what is plausible`, {
@@ -134,10 +202,10 @@ function outcomeOf(
       id: value.id,
       factor,
       spread,
-      spreadByCovariance: byCovariance,
-      spreadByResampling: byResampling,
-      low: factor - NINETY * spread,
-      high: factor + NINETY * spread,
+      ...ninety(factor, spread),
+      fromLog,
+      fromInputs,
+      mostFrom,
       places: value.places.map((place) => ({
         path: place.path,
         before: place.value,
@@ -147,12 +215,22 @@ function outcomeOf(
       atBound,
     };
   });
+  if (beside.leftOut.length > 0)
+    problems.push(
+      warning(
+        'inputs-left-out',
+        beside.leftOut[0]!,
+        'inputs that could not be moved by their spread are not counted in the intervals',
+        { value: beside.leftOut.join(', ') },
+      ),
+    );
   const condition = conditionOf(fit.jacobian);
   return {
     values: fitted,
     refused,
     correlation: fit.correlation,
     condition: Number.isFinite(condition) ? condition : null,
+    wind: beside.wind,
     problems,
   };
 }

@@ -5,8 +5,8 @@
  * rules by which a value is refused stand in refusals.ts; bounds and causes in fit-values.ts. Intervals come from the
  * covariance, s^2 (J'J)^-1 with s^2 widened for residuals that hang together in time, and from refitting runs drawn with
  * replacement (one Gauss-Newton step from the fit: the one-step bootstrap, A. C. Davison and D. V. Hinkley, Bootstrap methods
- * and their application, 1997, section 7.2 on fits near to linear); the wider of the two is stated. They hold for the mass,
- * the air and the level ground the file states.
+ * and their application, 1997, section 7.2 on fits near to linear), the wider of the two; to that from-inputs.ts adds how sure
+ * the file is of the masses, the air, the wind and every other input that is not fitted. They hold for level ground.
  */
 import type { InputChange } from '../../project/changed-inputs.ts';
 import { withInputs } from '../../project/changed-inputs.ts';
@@ -22,6 +22,8 @@ import type { DriveLog } from './drive-log.ts';
 import { fitLog } from './fit.ts';
 import type { FitId, MatchWho } from './fit-values.ts';
 import { changesFor, fitValuesOf } from './fit-values.ts';
+import type { WindTaken } from './from-inputs.ts';
+import { movedInputs } from './from-inputs.ts';
 import type { LapMatch } from './lap-match.ts';
 import { matchLaps } from './lap-match.ts';
 import type { FittedValue, RefusedValue } from './refusals.ts';
@@ -66,6 +68,8 @@ export interface MatchResult {
   /** Of the fitted values, in their order, and the condition of the problem with its columns scaled */
   readonly correlation: readonly (readonly number[])[];
   readonly condition: number | null;
+  /** How the wind of the day is counted in the intervals. */
+  readonly wind: WindTaken;
   readonly laps: LapMatch | null;
   readonly problems: readonly Problem[];
 }
@@ -96,6 +100,7 @@ export async function matchLog(
     groups: usable,
     values: values.filter(({ id, usual }) => (options.fit === undefined ? usual : options.fit.includes(id))),
     seed: options.seed ?? 1,
+    movedBeside: (fitted) => movedInputs(project, notes, who, fitted, held),
     curvesAt: async (changes) => {
       const all = await curvesAt(changes);
       return all.filter((_, k) => before[k] !== undefined);
@@ -124,6 +129,7 @@ export async function matchLog(
     refused: fit.refused,
     correlation: fit.correlation,
     condition: fit.condition,
+    wind: fit.wind,
     laps,
     problems: [
       ...(matched.length === 0

@@ -6,19 +6,30 @@
  * is not pinned all the same; a value the log knows no better than the file does.
  */
 import type { FitId, FitValue } from './fit-values.ts';
+import type { InputPart } from './from-inputs.ts';
 
 export interface FittedValue {
   readonly id: FitId;
   /** What stands in the file, times this. */
   readonly factor: number;
-  /** One standard deviation of the factor as stated: the wider of the two below. */
+  /** One standard deviation of the factor, log and inputs that are not fitted together. */
   readonly spread: number;
-  readonly spreadByCovariance: number;
-  /** Null with fewer than three runs to draw from. */
-  readonly spreadByResampling: number | null;
   /** Interval of 90 % of the factor. */
   readonly low: number;
   readonly high: number;
+  /** The same were every other input exactly as in the file: the wider of the two ways. */
+  readonly fromLog: {
+    readonly spread: number;
+    readonly spreadByCovariance: number;
+    /** Null with fewer than three runs to draw from. */
+    readonly spreadByResampling: number | null;
+    readonly low: number;
+    readonly high: number;
+  };
+  /** What each input that is not fitted adds, the largest first. */
+  readonly fromInputs: readonly InputPart[];
+  /** Where the largest part of the spread comes from, null for the log itself, and its share of the variance. */
+  readonly mostFrom: { readonly path: string | null; readonly share: number };
   readonly places: readonly {
     readonly path: string;
     readonly before: number;

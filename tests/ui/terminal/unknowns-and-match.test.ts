@@ -90,6 +90,12 @@ describe('match', () => {
     expect(out).toContain('rolling out');
     expect(out).toContain('Not fitted: engine drag - the log has no engine braking');
     expect(out).toContain('Nothing has been changed');
+    expect(page).toContain('most of it from the wind of the day');
+    expect(out).toMatch(
+      /drag area: nine in ten between 0\.9\d+ and 1\.2\d+ times the file, most of it from the wind of the day; by the log alone 1\.12\d to 1\.1[23]\d\./,
+    );
+    expect(out).toContain('the same along every run');
+    expect(out).toContain('A slope of the ground is not counted');
   });
 
   test('takes values over into a new file, never over one that is there', async () => {
@@ -102,16 +108,25 @@ describe('match', () => {
       const found = JSON.parse(first.out).result.values[0];
       expect(found.id).toBe('drag area');
       // The made-up kart had 0.90 m2.
-      expect(Math.abs(found.places[0].after - 0.9)).toBeLessThan(4 * found.places[0].spread);
+      expect(Math.abs(found.places[0].after - 0.9)).toBeLessThan(4 * 0.8 * found.fromLog.spread);
+      // The kart and the day of the made-up outing are the file's own; a builder's may differ from it by its spreads.
+      expect(found.mostFrom.path).toBe('days.mild.wind.speed');
+      expect(found.spread).toBeGreaterThan(10 * found.fromLog.spread);
       expect(existsSync(target)).toBe(true);
       const read = readProject(readFileSync(target, 'utf8'));
       const note = read.notes.find((n) => n.path === 'chassis.heron.aero.dragArea')!;
       expect(note.value).toBeCloseTo(found.places[0].after, 4);
+      expect(note.spread).toBeCloseTo(0.8 * found.spread, 6);
       expect(note.origin).toBe('measured');
       expect(note.note).toContain('2026-05-17');
       const again = await kartwright(...words, ...accept);
       expect(again.code).toBe(2);
       expect(again.err).toContain('is there already');
+      const other = target.replace('calibrated', 'other');
+      const told = await kartwright(...words, '--accept', 'drag area', '--write', other);
+      expect(told.err).toContain('drag area taken over');
+      expect(told.out).toContain('A slope of the ground is not counted');
+      expect(told.out).not.toContain('Nothing has been changed');
     });
   });
 

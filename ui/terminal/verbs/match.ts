@@ -14,6 +14,7 @@ import {
 import { type ColumnChoices, LOG_ROLES, type LogRole } from '../../log-files/log-columns.ts';
 import { type LogRead, readLog } from '../../log-files/read-log.ts';
 import { MAX_BYTES } from '../../web/exchange/track-files/course-file.ts';
+import { countedSentence, mostFromWords } from '../../web/words/match-words.ts';
 import { dayOf, kartsOf, surfacesOf, tracksOf } from '../choices.ts';
 import { refuse, tell, writeReport } from '../finish.ts';
 import type { Options, Words } from '../options.ts';
@@ -123,14 +124,14 @@ function print(all: Printed, options: Options, terminal: Terminal): number {
       options.plot === true
         ? `\n${textPlot(plot.title, 's', show.unit('speed'), plot.series, terminal.wide)}`
         : '';
-    terminal.out(`${textFor(result, read, show)}${drawn}`);
+    terminal.out(`${textFor(all, show, options.write !== undefined)}${drawn}`);
   }
-  if (options.html !== undefined) writeReport(options.html, reportOf(result, read, show), terminal);
+  if (options.html !== undefined) writeReport(options.html, reportOf(all, show), terminal);
   tell(result.problems, terminal);
   return failed ? EXIT.numbers : EXIT.done;
 }
 
-function textFor(result: MatchResult, read: LogRead, show: Shown): string {
+function textFor({ result, read, project }: Printed, show: Shown, written: boolean): string {
   const segments = segmentTable(result, show);
   const values = valueTable(result);
   return [
@@ -138,13 +139,14 @@ function textFor(result: MatchResult, read: LogRead, show: Shown): string {
     `${sentence(result, show)}\n`,
     table(segments.head, segments.rows),
     ...(values.rows.length === 0 ? [] : [table(values.head, values.rows)]),
+    ...howSure(result, project).map((line) => `${line}\n`),
     ...notFitted(result).map((line) => `${line}\n`),
     ...(result.laps === null ? [] : [`${lapLines(result.laps).join('\n')}\n`]),
-    `${HOLDS_FOR}\n${NOTHING_CHANGED}\n`,
+    `${[...(values.rows.length === 0 ? [] : [countedSentence(result)]), ...(written ? [] : [NOTHING_CHANGED])].join('\n')}\n`,
   ].join('\n');
 }
 
-function reportOf(result: MatchResult, read: LogRead, show: Shown): HtmlReport {
+function reportOf({ result, read, project }: Printed, show: Shown): HtmlReport {
   const values = valueTable(result);
   return {
     title: 'Does it match?',
@@ -154,12 +156,15 @@ function reportOf(result: MatchResult, read: LogRead, show: Shown): HtmlReport {
       ...(values.rows.length === 0 ? [] : [{ title: 'What the log says', ...values }]),
     ],
     plots: result.segments.length === 0 ? [] : [plotOf(result, show)],
-    remarks: [...notFitted(result), ...read.remarks, HOLDS_FOR],
+    remarks: [
+      ...howSure(result, project),
+      ...notFitted(result),
+      ...read.remarks,
+      ...(values.rows.length === 0 ? [] : [countedSentence(result)]),
+    ],
   };
 }
 
-const HOLDS_FOR =
-  'The values hold for the mass, the air and the level ground in the file. Coast and pull both ways on a calm day.';
 const NOTHING_CHANGED = 'Nothing has been changed; take values over with --accept and --write.';
 
 function segmentTable({ segments }: MatchResult, show: Shown) {
@@ -180,19 +185,41 @@ function segmentTable({ segments }: MatchResult, show: Shown) {
 
 function valueTable({ values }: MatchResult) {
   return {
-    head: ['the log says', 'times the file', 'nine in ten', 'by the runs', 'place', 'in the file', 'now'],
+    head: [
+      'the log says',
+      'times the file',
+      'nine in ten',
+      'by the log alone',
+      'by the runs',
+      'place',
+      'in the file',
+      'now',
+    ],
     rows: values.flatMap((v) =>
       v.places.map((place, k) => [
         k === 0 ? v.id : '',
         k === 0 ? v.factor.toFixed(3) : '',
         k === 0 ? `${v.low.toFixed(3)} to ${v.high.toFixed(3)}` : '',
-        k === 0 ? (v.spreadByResampling === null ? '-' : `± ${v.spreadByResampling.toFixed(3)}`) : '',
+        k === 0 ? `± ${v.fromLog.spread.toFixed(4)}` : '',
+        k === 0
+          ? v.fromLog.spreadByResampling === null
+            ? '-'
+            : `± ${v.fromLog.spreadByResampling.toFixed(4)}`
+          : '',
         place.path,
         tidy(place.before),
         `${tidy(place.after)} ± ${place.spread.toPrecision(2)}`,
       ]),
     ),
   };
+}
+
+/** Value by value, where most of the interval comes from. */
+function howSure({ values }: MatchResult, project: Project): string[] {
+  return values.map(
+    (v) =>
+      `${v.id}: nine in ten between ${v.low.toFixed(3)} and ${v.high.toFixed(3)} times the file, ${mostFromWords(v, project)}; by the log alone ${v.fromLog.low.toFixed(3)} to ${v.fromLog.high.toFixed(3)}.`,
+  );
 }
 
 function notFitted({ refused }: MatchResult): string[] {

@@ -13,6 +13,7 @@ import type { ProjectDocument } from '../state/document.ts';
 import { VIEW_WORDS } from '../state/views.ts';
 import { STANDING_CAUTION } from '../words/cautions.ts';
 import {
+  countedSentence,
   fittedSentence,
   fittedTable,
   lapsSentence,
@@ -174,7 +175,11 @@ function Found({ result, name }: { result: MatchResult; name: string }) {
       </section>
       <section class="card" aria-labelledby="match-values">
         <h3 id="match-values">What the log can tell</h3>
-        {result.values.length === 0 ? <p>Nothing the file does not say as well.</p> : null}
+        {result.values.length === 0 ? (
+          <p>Nothing the file does not say as well.</p>
+        ) : (
+          <p>{countedSentence(result)}</p>
+        )}
         {result.values.map((value) => (
           <Value key={value.id} value={value} name={name} />
         ))}
@@ -213,7 +218,7 @@ function Value({ value, name }: { value: FittedValue; name: string }) {
     });
   return (
     <div class="fitted">
-      <p>{fittedSentence(value)}</p>
+      <p>{fittedSentence(value, project)}</p>
       <TableOf table={fittedTable(value, project)} caption={`Fitted: ${value.id}`} />
       <button type="button" onClick={put}>
         Put {value.id} into the project

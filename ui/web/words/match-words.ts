@@ -1,4 +1,4 @@
-/** Does it match, in words, tables and a plot, from the match's result. Pure. */
+/** Does it match, in words (the terminal's too), tables and a plot, from the match's result. Pure. */
 import type { FittedValue, MatchedSegment, MatchResult, Project } from '../../../sim/index.ts';
 import { IRON, MOSS, POND } from '../look/palette.ts';
 import type { Plot, PlotTable } from '../plots/plot.ts';
@@ -50,10 +50,32 @@ export function fittedTable(value: FittedValue, project: Project): PlotTable {
   };
 }
 
-export function fittedSentence(value: FittedValue): string {
-  return `${value.id}: ${value.factor.toFixed(2)} times the file’s, nine in ten between ${value.low.toFixed(2)} and ${value.high.toFixed(2)}${
-    value.spreadByResampling === null ? '; too few runs to check that by leaving some out' : ''
+export function fittedSentence(value: FittedValue, project: Project): string {
+  const { fromLog } = value;
+  return `${value.id}: ${value.factor.toFixed(2)} times the file’s, nine in ten between ${value.low.toFixed(2)} and ${value.high.toFixed(2)}, ${mostFromWords(value, project)}. By the log alone, were everything else in the file exact: between ${fromLog.low.toFixed(3)} and ${fromLog.high.toFixed(3)}${
+    fromLog.spreadByResampling === null ? '; too few runs to check that by leaving some out' : ''
   }.${value.atBound === null ? '' : ` It ran to its limit: ${value.atBound}. Do not trust it.`}`;
+}
+
+/** "most of it from the wind of the day": where the spread of a fitted value comes from. */
+export function mostFromWords({ mostFrom: { path, share } }: FittedValue, project: Project): string {
+  const part = share >= 0.5 ? 'most of it' : 'the largest part of it';
+  if (path === null) return `${part} from the log itself`;
+  if (path.startsWith('days.') && path.endsWith('.wind.speed')) return `${part} from the wind of the day`;
+  const owner = ownerName(path, project);
+  const words = fieldWords(path, project) ?? path;
+  return `${part} from ${words}${owner === '' ? '' : ` (${owner})`}`;
+}
+
+/** What the intervals count, what the wind was taken for, and what they do not count. */
+export function countedSentence({ wind }: MatchResult): string {
+  const taken =
+    wind === null
+      ? ' The file says exactly how the wind was.'
+      : wind === 'by heading'
+        ? ' The wind is taken as unknown in strength and direction; the log’s places tell which way each run went.'
+        : ' The wind is taken as one unknown, the same along every run: nothing says which way each run went.';
+  return `The intervals count how sure the file is of every input that is not fitted: masses, air, wind and the rest.${taken} A slope of the ground is not counted: roll and pull both ways, on a calm day.`;
 }
 
 export function lapsSentence({ laps }: MatchResult): string {
