@@ -283,6 +283,16 @@ describe('forms of output', () => {
       expect(page).toContain('&lt;script&gt;');
       expect(page).not.toMatch(/<script|src=|href=|http:/);
       expect(page.match(/<svg /g)?.length).toBeGreaterThanOrEqual(3);
+      // Every table scrolls by itself, and every legend stands above the grid of its plot.
+      expect(page.match(/<div class="table"[^>]*><table>/g)?.length).toBe(page.match(/<table>/g)?.length);
+      expect(page).not.toMatch(/<tbody><\/tbody>/);
+      for (const svg of page.match(/<svg .*?<\/svg>/g)!) {
+        const gridTop = Number(/y1="([\d.]+)" y2="[\d.]+" stroke="#dde4e4"/.exec(svg)?.[1] ?? Number.NaN);
+        const legend = [...svg.matchAll(/y2="([\d.]+)" stroke="#[^"]+" stroke-width/g)].map((m) =>
+          Number(m[1]),
+        );
+        if (Number.isFinite(gridTop)) expect(Math.max(...legend)).toBeLessThan(gridTop);
+      }
       expect(page).not.toMatch(/NaN|Infinity|undefined/);
     });
   });

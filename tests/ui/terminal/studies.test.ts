@@ -50,6 +50,25 @@ describe('studies', () => {
     LONG,
   );
 
+  test(
+    'the page of balance has what the text has: no empty laps, the pedal held too hard, the corridor',
+    () =>
+      inFolder(async (file) => {
+        const page = file('balance.html', '');
+        const { out } = await kartwright('balance', '--html', page);
+        const written = readFileSync(page, 'utf8');
+        for (const part of [
+          'Pedal held a tenth beyond what the ground carries',
+          'UN R13 adhesion corridor',
+        ]) {
+          expect(out).toContain(part);
+          expect(written).toContain(part);
+        }
+        expect(written).not.toMatch(/<tbody><\/tbody>|<h2>Laps/);
+      }),
+    LONG,
+  );
+
   test.each([
     ['two karts', ['teeth', '--kart', 'all'], 'one kart'],
     ['owned and all', ['teeth', '--owned', '--all'], 'not both'],

@@ -19,27 +19,33 @@ export interface HtmlReport {
   readonly title: string;
   /** The answer in sentences, first on the page */
   readonly answer?: readonly string[];
+  /** Those without rows are left out */
   readonly tables: readonly {
     readonly title: string;
     readonly head: readonly string[];
     readonly rows: readonly (readonly string[])[];
+    /** Said right under it */
+    readonly notes?: readonly string[];
   }[];
   readonly plots: readonly HtmlPlot[];
   readonly remarks: readonly string[];
 }
 
 const INK = ['#1b3a4b', '#b4441f', '#3f6b2a', '#7a3b8f', '#8a6100', '#0f6f78'];
+/** Height of a line of the legend, which stands above the plot. */
+const LEGEND_LINE = 18;
 const DASH = ['', '7 4', '2 3', '10 3 2 3', '14 4', '4 2 1 2'];
 
 export function htmlReport(report: HtmlReport): string {
-  const tables = report.tables.map(
+  const filled = report.tables.filter(({ rows }) => rows.length > 0);
+  const tables = filled.map(
     (t) =>
-      `<h2>${asText(t.title)}</h2><table><thead><tr>${t.head.map((h) => `<th scope="col">${asText(h)}</th>`).join('')}</tr></thead><tbody>${t.rows
+      `<h2>${asText(t.title)}</h2><div class="table" tabindex="0" role="region" aria-label="${asText(t.title)}"><table><thead><tr>${t.head.map((h) => `<th scope="col">${asText(h)}</th>`).join('')}</tr></thead><tbody>${t.rows
         .map(
           (r) =>
             `<tr>${r.map((c, i) => (i === 0 ? `<th scope="row">${asText(c)}</th>` : `<td>${asText(c)}</td>`)).join('')}</tr>`,
         )
-        .join('')}</tbody></table>`,
+        .join('')}</tbody></table></div>${(t.notes ?? []).map((note) => `<p>${asText(note)}</p>`).join('')}`,
   );
   return `<!doctype html>
 <html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1">
@@ -47,9 +53,9 @@ export function htmlReport(report: HtmlReport): string {
 <title>${asText(report.title)}</title>
 <style>
 body{font:16px/1.5 system-ui,sans-serif;margin:2rem auto;max-width:60rem;padding:0 1rem;color:#17232b;background:#fff}
-table{border-collapse:collapse;margin:0 0 1.5rem}th,td{padding:.25rem .9rem .25rem 0;text-align:right;border-bottom:1px solid #cdd6d6}
-th:first-child{text-align:left}figure{margin:0 0 2rem}figcaption{font-weight:600}svg{width:100%;height:auto}
-.remark{border-left:.3rem solid #b4441f;padding-left:.8rem}@media print{body{margin:0}}
+.table{overflow-x:auto;margin:0 0 1.5rem}table{border-collapse:collapse}th,td{padding:.25rem .9rem .25rem 0;text-align:right;border-bottom:1px solid #cdd6d6}
+th:first-child{text-align:left;max-width:24rem}figure{margin:0 0 2rem}figcaption{font-weight:600}svg{width:100%;height:auto}
+.remark{border-left:.3rem solid #b4441f;padding-left:.8rem}@media (max-width:40rem){th:first-child{min-width:7.5rem;max-width:9rem;overflow-wrap:anywhere}td{white-space:nowrap}}@media print{body{margin:0}.table{overflow:visible}}
 </style></head><body>
 <h1>${asText(report.title)}</h1>
 ${(report.answer ?? []).map((line) => `<p>${asText(line)}</p>`).join('\n')}
@@ -63,7 +69,8 @@ ${report.remarks.map((r) => `<p class="remark">${asText(r)}</p>`).join('\n')}
 
 function figure(plot: HtmlPlot): string {
   const W = 900;
-  const H = plot.map ? 520 : 320;
+  const top = 20 + LEGEND_LINE * plot.series.length;
+  const H = top + (plot.map ? 500 : 300);
   const left = 70;
   const bottom = 46;
   const [x0, x1] = range(
@@ -75,11 +82,12 @@ function figure(plot: HtmlPlot): string {
     plot.map === true,
   );
   let sx = (W - left - 20) / (x1 - x0 || 1);
-  let sy = (H - bottom - 20) / (y1 - y0 || 1);
+  let sy = (H - bottom - top) / (y1 - y0 || 1);
   if (plot.map) {
     sx = Math.min(sx, sy);
     sy = sx;
   }
+  const legendAt = (k: number) => 12 + LEGEND_LINE * k;
   const px = (x: number) => (left + (x - x0) * sx).toFixed(1);
   const py = (y: number) => (H - bottom - (y - y0) * sy).toFixed(1);
   const ticks = (a: number, b: number) => niceTicks(a, b, 6);
@@ -88,7 +96,7 @@ function figure(plot: HtmlPlot): string {
     : ticks(x0, x1)
         .map(
           (t) =>
-            `<line x1="${px(t)}" x2="${px(t)}" y1="20" y2="${H - bottom}" stroke="#dde4e4"/><text x="${px(t)}" y="${H - bottom + 18}" text-anchor="middle">${tidy(t)}</text>`,
+            `<line x1="${px(t)}" x2="${px(t)}" y1="${top}" y2="${H - bottom}" stroke="#dde4e4"/><text x="${px(t)}" y="${H - bottom + 18}" text-anchor="middle">${tidy(t)}</text>`,
         )
         .join('') +
       ticks(y0, y1)
@@ -107,10 +115,10 @@ function figure(plot: HtmlPlot): string {
   const legend = plot.series
     .map(
       (s, k) =>
-        `<line x1="${left + 10}" x2="${left + 50}" y1="${32 + 18 * k}" y2="${32 + 18 * k}" stroke="${INK[k % INK.length]}" stroke-width="2" stroke-dasharray="${DASH[k % DASH.length]}"/><text x="${left + 58}" y="${32 + 18 * k}" dy=".35em">${asText(s.label)}</text>`,
+        `<line x1="${left + 10}" x2="${left + 50}" y1="${legendAt(k)}" y2="${legendAt(k)}" stroke="${INK[k % INK.length]}" stroke-width="2" stroke-dasharray="${DASH[k % DASH.length]}"/><text x="${left + 58}" y="${legendAt(k)}" dy=".35em">${asText(s.label)}</text>`,
     )
     .join('');
-  return `<figure><figcaption>${asText(plot.title)}</figcaption><svg viewBox="0 0 ${W} ${H}" role="img" aria-label="${asText(plot.title)}" font-size="13" fill="#17232b">${grid}${lines}${legend}<text x="${(left + W) / 2}" y="${H - 8}" text-anchor="middle">${asText(plot.xLabel)}</text><text transform="translate(16 ${(H - bottom) / 2}) rotate(-90)" text-anchor="middle">${asText(plot.yLabel)}</text></svg></figure>`;
+  return `<figure><figcaption>${asText(plot.title)}</figcaption><svg viewBox="0 0 ${W} ${H}" role="img" aria-label="${asText(plot.title)}" font-size="13" fill="#17232b">${grid}${lines}${legend}<text x="${(left + W) / 2}" y="${H - 8}" text-anchor="middle">${asText(plot.xLabel)}</text><text transform="translate(16 ${(top + H - bottom) / 2}) rotate(-90)" text-anchor="middle">${asText(plot.yLabel)}</text></svg></figure>`;
 }
 
 function range(columns: readonly ArrayLike<number>[], free: boolean): [number, number] {

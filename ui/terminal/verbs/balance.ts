@@ -53,9 +53,20 @@ export async function balanceVerb({ files, options }: Words, terminal: Terminal)
         title: `Brake balance: ${project.karts[r.kart]!.name}`,
         answer: [setNow(r, project, show), marks(r, project, show)],
         tables: [
-          { title: heading(r, project, show), ...waysTable(r, show) },
-          { title: 'One setting for both', ...bothTable(r, project, show) },
-          { title: 'In a bend', ...cornerTable(r, show) },
+          { title: heading(r, project, show), ...waysTable(r, show), notes: [windowRemark(r)] },
+          {
+            title: 'One setting for both grounds: metres lost to the best of each',
+            ...bothTable(r, project, show),
+            notes: [corridorRemark(r) ?? []].flat(),
+          },
+          {
+            title: 'Pedal held a tenth beyond what the ground carries: what locks, and the distance',
+            ...heldTable(r, show),
+          },
+          {
+            title: 'In a bend at 70 % of the side grip: deceleration left, and against the straight',
+            ...cornerTable(r, show),
+          },
           { title: 'Laps', ...lapTable(r, project) },
         ],
         plots: [
@@ -105,19 +116,16 @@ function textOf(r: BalanceResult, project: Project, show: Shown): string {
   const bend = cornerTable(r, show);
   const laps = lapTable(r, project);
   const held = heldTable(r, show);
-  const corridor =
-    r.curve === null
-      ? ''
-      : `Road vehicles must keep between ${percent(r.curve.corridor.least)} and ${percent(r.curve.corridor.most)} (UN R13 adhesion corridor, clutch in): a yardstick, no rule for karts.\n`;
+  const corridor = corridorRemark(r);
   return [
     `${project.karts[r.kart]!.name}. ${heading(r, project, show)}`,
     setNow(r, project, show),
     `${marks(r, project, show)}\n`,
     table(ways.head, ways.rows),
-    `Window: front shares that lose no more than ${percent(r.within)} to the best. From "front first" on the front is the first to lock.\n`,
+    `${windowRemark(r)}\n`,
     'One setting for both grounds: metres lost to the best of each\n',
     table(both.head, both.rows),
-    corridor,
+    corridor === undefined ? '' : `${corridor}\n`,
     ...(held.rows.length === 0
       ? []
       : [
@@ -129,6 +137,16 @@ function textOf(r: BalanceResult, project: Project, show: Shown): string {
     ...(laps.rows.length === 0 ? [] : ['Laps\n', table(laps.head, laps.rows)]),
     `${CAUTIONS.join('\n')}\n`,
   ].join('\n');
+}
+
+function windowRemark(r: BalanceResult): string {
+  return `Window: front shares that lose no more than ${percent(r.within)} to the best. From "front first" on the front is the first to lock.`;
+}
+
+function corridorRemark({ curve }: BalanceResult): string | undefined {
+  return curve === null
+    ? undefined
+    : `Road vehicles must keep between ${percent(curve.corridor.least)} and ${percent(curve.corridor.most)} (UN R13 adhesion corridor, clutch in): a yardstick, no rule for karts.`;
 }
 
 /** The setting on the kart, and how sure its stops are. */

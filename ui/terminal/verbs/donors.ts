@@ -254,11 +254,7 @@ function whatIfTable(r: DonorsResult, project: Project) {
   return {
     head: ['donor', 'what if', ...r.tracks.map((track) => project.tracks[track]!.name)],
     rows: r.donors.flatMap((d) =>
-      d.whatIfs.map((w) => [
-        d.name,
-        w.name,
-        ...w.seconds.map((s) => (s === null ? '-' : signed(s, 3))),
-      ]),
+      d.whatIfs.map((w) => [d.name, w.name, ...w.seconds.map((s) => (s === null ? '-' : signed(s, 3)))]),
     ),
   };
 }

@@ -7,6 +7,9 @@ import type { PlotTable } from './plot.ts';
 /** Rows shown on the page; the file holds every one. */
 const SHOWN_ROWS = 41;
 
+/** A cell of more characters holds words, not a number. */
+const LONG_CELL = 24;
+
 export interface DataTableProps {
   readonly caption: string;
   /** Makes the table with at most so many rows. */
@@ -64,7 +67,9 @@ export function TableOf({ table, caption }: { table: PlotTable; caption: string 
                     {cell}
                   </th>
                 ) : (
-                  <td key={table.heads[i]}>{cell}</td>
+                  <td key={table.heads[i]} {...(cell.length > LONG_CELL ? { class: 'long' } : {})}>
+                    {cell}
+                  </td>
                 ),
               )}
             </tr>

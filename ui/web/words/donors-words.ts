@@ -50,7 +50,7 @@ export function donorsTable(found: DonorsResult, unit: string, t: number): PlotT
       'top speed, lap',
       'top speed, level',
       'against the one fitted',
-      'what the dearer of the two buys, s a lap per 100',
+      'the dearer buys, s a lap per 100',
     ],
     rows: found.donors.map((card) => {
       const on = card.tracks[t];

@@ -48,16 +48,9 @@ export function worthSentence(found: UnknownsResult, project: Project): string {
 }
 
 export function intervalTable(found: UnknownsResult, project: Project, unit: string): PlotTable {
+  const isOne = found.karts.length === 1;
   return {
-    heads: [
-      'kart',
-      'figure',
-      'as the file has it',
-      'half the time between',
-      'and',
-      'nine in ten between',
-      'and',
-    ],
+    heads: [...(isOne ? [] : ['kart']), 'figure', 'as the file has it', 'half the time', 'nine times in ten'],
     rows: found.karts.flatMap(({ kart, figures }) =>
       figures.flatMap(({ figure, base, spread }) => {
         if (spread === undefined) return [];
@@ -66,13 +59,11 @@ export function intervalTable(found: UnknownsResult, project: Project, unit: str
         const text = (value: number): string => figureWords(value, kind, unit);
         return [
           [
-            project.karts[kart]?.name ?? kart,
+            ...(isOne ? [] : [project.karts[kart]?.name ?? kart]),
             figure,
             base === null ? '' : text(base),
-            text(spread.p25),
-            text(spread.p75),
-            text(spread.p5),
-            text(spread.p95),
+            `${text(spread.p25)} to ${text(spread.p75)}`,
+            `${text(spread.p5)} to ${text(spread.p95)}`,
           ],
         ];
       }),
@@ -119,19 +110,19 @@ export function measuringTable(found: UnknownsResult, v: number, project: Projec
   return {
     heads: [
       'measure',
-      'how',
-      'it takes',
       'narrows the answer by',
       ...(isOpen ? ['chance it settles the comparison'] : []),
+      'it takes',
+      'how',
     ],
     rows: measuring
       .slice(0, 8)
       .map((m) => [
         inputName(m.path, project),
-        m.how,
-        m.effort,
         percent(m.narrower),
         ...(isOpen ? [m.settles === undefined ? '' : chance(m.settles)] : []),
+        m.effort,
+        m.how,
       ]),
   };
 }

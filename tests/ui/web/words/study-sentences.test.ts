@@ -25,7 +25,7 @@ import {
   whatIfTable,
 } from '../../../../ui/web/words/donors-words.ts';
 import { carrySentence, gridTable, pairTable, teethSentence } from '../../../../ui/web/words/teeth-words.ts';
-import { decisionSentences, measuringTable } from '../../../../ui/web/words/unknowns-words.ts';
+import { decisionSentences, intervalTable, measuringTable } from '../../../../ui/web/words/unknowns-words.ts';
 
 const { project, notes } = readProjectValue(demoInput());
 if (project === undefined) throw new Error('the demo cannot be read');
@@ -159,6 +159,17 @@ describe('what is not known', () => {
     expect(says(0.4)).toMatch(/ is ahead of .* in 60.% of the draws, .*: too close to call\.$/);
     expect(says(1)).toMatch(/in over 99.% of the draws/);
     for (const d of found.decisions) expect(d.sureness).toBe(verdictOn(d.difference.p50, d.secondBetter));
+  });
+  test('intervals: from and to in one cell, the kart named only where there are two', () => {
+    const both = intervalTable(found, project, 'km/h');
+    expect(both.heads[0]).toBe('kart');
+    const one = intervalTable({ ...found, karts: found.karts.slice(0, 1) }, project, 'km/h');
+    expect(one.heads[0]).toBe('figure');
+    expect(one.rows[0]!.at(-1)).toMatch(/^\d+.km\/h to \d+.km\/h$/);
+    for (const { heads, rows } of [both, one]) {
+      expect(new Set(heads).size).toBe(heads.length);
+      for (const row of rows) expect(row).toHaveLength(heads.length);
+    }
   });
   test('what settles a comparison is asked only where it is open', () => {
     expect(at).toBeGreaterThanOrEqual(0);
