@@ -29,8 +29,8 @@ export interface CurveGroup {
   readonly gear?: number;
 }
 
-/** A thousandth of what a step of the differences moves a speed by. */
-const TOLERANCE = 1e-7;
+/** Of runs, relative: a thousandth of what a step of the differences moves a speed by. */
+export const TOLERANCE = 1e-7;
 /** m/s of room beyond the speeds logged: noise reaches past them. */
 const ROOM = 1;
 /** m/s, where a rolling kart's last metres depend on stiction and receivers on luck. */

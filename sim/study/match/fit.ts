@@ -30,6 +30,11 @@ export interface FitTask {
   readonly movedBeside: (fitted: readonly FitValue[]) => readonly MovedInput[];
   /** One curve per group, undefined where the run could not be. */
   readonly curvesAt: (changes: readonly InputChange[]) => Promise<readonly (Curve | undefined)[]>;
+  /** The same with more changes on top, one after the other, from the curves without these. */
+  readonly curvesBeside: (
+    changes: readonly InputChange[],
+    curves: readonly (Curve | undefined)[],
+  ) => (more: readonly InputChange[]) => Promise<readonly (Curve | undefined)[]>;
 }
 
 export interface FitOutcome {
@@ -38,6 +43,8 @@ export interface FitOutcome {
   readonly correlation: readonly (readonly number[])[];
   readonly condition: number | null;
   readonly wind: WindTaken;
+  /** With the fitted values; undefined where nothing is fitted. */
+  readonly curves?: readonly (Curve | undefined)[];
   readonly problems: readonly Problem[];
 }
 
@@ -111,11 +118,12 @@ async function fitOf({ log, groups, curvesAt }: FitTask, values: readonly FitVal
 interface Beside extends FromInputs {
   readonly fromLog: readonly FittedValue['fromLog'][];
   readonly wind: WindTaken;
+  readonly curves: readonly (Curve | undefined)[];
 }
 
 /** How sure the fit is by the log alone, and what the inputs beside it add. */
 async function besideOf(
-  { log, groups, seed, curvesAt, movedBeside }: FitTask,
+  { log, groups, seed, curvesAt, curvesBeside, movedBeside }: FitTask,
   values: readonly FitValue[],
   fit: Tried,
 ): Promise<Beside> {
@@ -127,6 +135,10 @@ async function besideOf(
     return { spread, spreadByCovariance, spreadByResampling, ...ninety(fit.parameters[i]!, spread) };
   });
   const moved = movedBeside(values);
+  const changes = changesFor(values, fit.parameters);
+  // Before the inputs, which may be ended half-way.
+  const curves = await curvesAt(changes);
+  const movedCurves = curvesBeside(changes, curves);
   const headings = headingsOf(
     log,
     groups.flatMap(({ segments }) => segments),
@@ -139,12 +151,11 @@ async function besideOf(
     lengths: fit.lengths,
     headings,
     spreads: fromLog.map(({ spread }) => spread),
-    residualsAt: async (changes) =>
-      residualsOf(log, groups, await curvesAt([...changesFor(values, fit.parameters), ...changes])),
+    residualsAt: async (more) => residualsOf(log, groups, await movedCurves(more)),
   });
   const wind = moved.find(({ path }) => path.endsWith('.wind.speed') && !found.leftOut.includes(path));
   const taken = wind?.byHeading === true && headings !== undefined ? 'by heading' : 'same in every run';
-  return { ...found, fromLog, wind: wind === undefined ? null : taken };
+  return { ...found, fromLog, curves, wind: wind === undefined ? null : taken };
 }
 
 function ninety(factor: number, spread: number): { low: number; high: number } {
@@ -231,6 +242,7 @@ function outcomeOf(
     correlation: fit.correlation,
     condition: Number.isFinite(condition) ? condition : null,
     wind: beside.wind,
+    curves: beside.curves,
     problems,
   };
 }

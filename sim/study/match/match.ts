@@ -17,6 +17,7 @@ import type { Project } from '../../project/schema.ts';
 import type { RunRequest } from '../../run/perform.ts';
 import type { ThrustResult } from '../../run/thrust.ts';
 import type { Ask } from './ask.ts';
+import type { CurveGroup } from './curves.ts';
 import { alongside, curveGroups, curveOf, speedAt, timeAt } from './curves.ts';
 import type { DriveLog } from './drive-log.ts';
 import { fitLog } from './fit.ts';
@@ -26,6 +27,7 @@ import type { WindTaken } from './from-inputs.ts';
 import { movedInputs } from './from-inputs.ts';
 import type { LapMatch } from './lap-match.ts';
 import { matchLaps } from './lap-match.ts';
+import { movedCurves } from './moved-curves.ts';
 import type { FittedValue, RefusedValue } from './refusals.ts';
 import type { Segment, SegmentKind } from './segments.ts';
 import { segmentsOf } from './segments.ts';
@@ -85,15 +87,17 @@ export async function matchLog(
   const held = inGearToTheLimiter(project, who);
   const segments = await findSegments(project, log, who, ask);
   const groups = curveGroups(log, segments, who);
-  const curvesAt = async (changes: readonly InputChange[]) => {
-    const answers = await ask(
-      withInputs(project, [...held, ...changes]),
-      groups.map((group) => group.request),
+  const asked = async (changes: readonly InputChange[], requests: readonly RunRequest[]) =>
+    requests.length === 0 ? [] : await ask(withInputs(project, [...held, ...changes]), requests);
+  const curvesOf = async (list: readonly CurveGroup[], changes: readonly InputChange[]) => {
+    const answers = await asked(
+      changes,
+      list.map((group) => group.request),
     );
-    return groups.map((group, k) => curveOf(group, answers[k]));
+    return list.map((group, k) => curveOf(group, answers[k]));
   };
   const values = fitValuesOf(project, notes, who);
-  const before = await curvesAt([]);
+  const before = await curvesOf(groups, []);
   const usable = groups.filter((_, k) => before[k] !== undefined);
   const fit = await fitLog({
     log,
@@ -101,17 +105,19 @@ export async function matchLog(
     values: values.filter(({ id, usual }) => (options.fit === undefined ? usual : options.fit.includes(id))),
     seed: options.seed ?? 1,
     movedBeside: (fitted) => movedInputs(project, notes, who, fitted, held),
-    curvesAt: async (changes) => {
-      const all = await curvesAt(changes);
-      return all.filter((_, k) => before[k] !== undefined);
-    },
+    curvesAt: (changes) => curvesOf(usable, changes),
+    curvesBeside: (changes, curves) =>
+      movedCurves(usable, curves, (more, requests) => asked([...changes, ...more], requests)),
   });
   const fitted = values.filter((value) => fit.values.some(({ id }) => id === value.id));
   const changes = changesFor(
     fitted,
     fitted.map((value) => fit.values.find(({ id }) => id === value.id)!.factor),
   );
-  const after = changes.length === 0 ? before : await curvesAt(changes);
+  // A run that cannot be as the file has it is shown in neither way.
+  const after = groups.map((group, k) =>
+    fit.curves === undefined ? before[k] : fit.curves[usable.indexOf(group)],
+  );
   const matched = groups.flatMap((group, k) =>
     group.segments.map((segment) => matchedSegment(log, segment, before[k], after[k])),
   );

@@ -1,11 +1,21 @@
 /** What inputs that are not fitted add to a fit: as much as a refit with them moved; and with it the truth is covered. */
 import { describe, expect, it } from 'vitest';
-import type { Ask, DriveLog, FitId, InputNote, MatchResult, Project } from '../../../sim/index.ts';
+import type {
+  Ask,
+  BrakeResult,
+  DriveLog,
+  FitId,
+  InputNote,
+  MatchResult,
+  Project,
+} from '../../../sim/index.ts';
 import { editsFor, matchLog, perform, readProjectValue } from '../../../sim/index.ts';
 import { normalQuantile } from '../../../sim/numerics/normal.ts';
 import { hash } from '../../../sim/numerics/sobol.ts';
 import type { InputChange } from '../../../sim/project/changed-inputs.ts';
 import { withInputs } from '../../../sim/project/changed-inputs.ts';
+import { movedInputs } from '../../../sim/study/match/from-inputs.ts';
+import { beginAlike, beginningOf } from '../../../sim/study/match/moved-curves.ts';
 import { demoInput } from '../../../ui/demo/demo-project.ts';
 import { syntheticLog } from './synthetic-log.ts';
 
@@ -30,8 +40,8 @@ const truthWith = (changes: readonly InputChange[]) =>
   withInputs(project, [{ path: DRAG, value: 0.8 * 1.15 }, ...changes]);
 
 /** Rolling out alone counts: a throttle half open is no pull. */
-function rolls(truth: Project, noise: number, seed = 1): DriveLog {
-  const log = syntheticLog(truth, { ...who, rolls: 2, top: 22, rollTo: 8 }, { rate: 4, noise, seed });
+function rolls(truth: Project, noise: number, seed = 1, count = 2): DriveLog {
+  const log = syntheticLog(truth, { ...who, rolls: count, top: 22, rollTo: 8 }, { rate: 4, noise, seed });
   return { ...log, throttle: log.time.map(() => 0.5) };
 }
 
@@ -79,7 +89,7 @@ describe('inputs that are not fitted', () => {
         { path: MASS, value: 203 + spreadAt(MASS) * draw(99, 2 * seed) },
         ...wind(spreadAt(WIND) * draw(99, 2 * seed + 1)),
       ]);
-      const log = rolls(truth, 0.1, seed);
+      const log = rolls(truth, 0.1, seed, 1);
       const result = await matchLog(project, inDoubt(MASS, WIND), log, { ...who, fit }, ask);
       for (const { id, factor, spread, low, high, fromLog } of result.values) {
         const is = id === 'drag area' ? 1.15 : 1;
@@ -166,6 +176,27 @@ describe('inputs that are not fitted', () => {
     expect(Math.abs(blown! / still! / Math.sqrt(5.5) - 1)).toBeLessThan(0.1);
   });
 
+  it('what leaves the beginning of a roll as it is leaves the roll as it is', () => {
+    const request = {
+      ...who,
+      verb: 'brake',
+      options: { fromSpeed: 29, toSpeed: 2, brakes: 'none', engine: 'clutch in', tolerance: 1e-7 },
+    } as const;
+    const beginning = beginningOf({ request, segments: [{ kind: 'rolling out', from: 0, to: 1 }] })!;
+    const time = (on: Project) => (perform(on, request).result as BrakeResult).time;
+    const [base, start] = [time(project), perform(project, beginning)];
+    const kept = movedInputs(project, notes, who, [], []).filter(({ more }) => {
+      const moved = withInputs(project, more);
+      if (!beginAlike(start, perform(moved, beginning))) return false;
+      // The runs are computed to 1e-7; ten of those is far below what noise leaves of a run.
+      expect(Math.abs(time(moved) / base - 1), more[0]!.path).toBeLessThan(1e-6);
+      return true;
+    });
+    const paths = kept.map(({ path }) => path);
+    expect(paths).toContain('brakes.bar.hydraulics.pedalRatio');
+    for (const path of [MASS, WIND, DRAG, 'days.mild.temperature']) expect(paths).not.toContain(path);
+  });
+
   it('ended half-way keeps what the log says, and tells what is not counted', async () => {
     const log = rolls(truthWith([]), 0.05);
     const whole = await matchLog(project, inDoubt(MASS, WIND), log, { ...who, fit }, ask);
@@ -174,8 +205,8 @@ describe('inputs that are not fitted', () => {
       asked += 1;
       return ask(on, requests);
     });
-    // The last question of a match is for the fitted curves; all before it are the fit.
-    let left = asked - 1;
+    // With nothing in doubt, these are the questions of the fit and of the fitted curves.
+    let left = asked;
     const ended = await matchLog(project, inDoubt(MASS, WIND), log, { ...who, fit }, (on, requests) => {
       left -= 1;
       return left < 0 ? Promise.resolve(requests.map(() => undefined)) : ask(on, requests);
@@ -184,6 +215,8 @@ describe('inputs that are not fitted', () => {
       expect(fittedOf(ended, id).fromLog).toEqual(fittedOf(whole, id).fromLog);
       expect(fittedOf(ended, id).spread).toBe(fittedOf(ended, id).fromLog.spread);
     }
+    expect(ended.gapAfter).toBe(whole.gapAfter);
+    expect(ended.segments).toEqual(whole.segments);
     const told = ended.problems.find(({ code }) => code === 'inputs-left-out');
     expect(told?.value).toContain(WIND);
     expect(whole.problems.map(({ code }) => code)).not.toContain('inputs-left-out');

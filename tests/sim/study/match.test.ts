@@ -128,7 +128,7 @@ describe('matching a log', () => {
     // A tail wind of a whole gale: the log slows far less than any kart would.
     const gale = withInputs(project, [{ path: 'chassis.heron.aero.dragArea', value: 0.03 }]);
     const log = syntheticLog(gale, { ...who, rolls: 3, top: 28 }, { noise: 0.05 });
-    const { values, problems } = await match(log, { fit: ['drag area', 'rolling resistance'] });
+    const { values, problems } = await match(log, { fit: ['drag area', 'rolling resistance'] }, exact);
     const drag = values.find(({ id }) => id === 'drag area')!;
     expect(drag.atBound).toContain('tail wind');
     expect(problems.map(({ code }) => code)).toContain('at-bound');

@@ -1,0 +1,53 @@
+/** Does it match, in words: how sure a fitted value is, and what of. */
+import { describe, expect, it } from 'vitest';
+import type { FittedValue, MatchResult } from '../../../../sim/index.ts';
+import { readProjectValue } from '../../../../sim/index.ts';
+import { demoInput } from '../../../../ui/demo/demo-project.ts';
+import { countedSentence, fittedSentence, mostFromWords } from '../../../../ui/web/words/match-words.ts';
+
+const project = readProjectValue(demoInput()).project!;
+const drag = (mostFrom: FittedValue['mostFrom'], atBound: string | null = null): FittedValue => ({
+  id: 'drag area',
+  factor: 1.126,
+  spread: 0.0914,
+  low: 0.976,
+  high: 1.276,
+  fromLog: {
+    spread: 0.0016,
+    spreadByCovariance: 0.0016,
+    spreadByResampling: null,
+    low: 1.1232,
+    high: 1.1286,
+  },
+  fromInputs: [],
+  mostFrom,
+  places: [],
+  atBound,
+});
+
+describe('a fitted value', () => {
+  it('gives the whole range first, what leaves it open, then the log alone', () => {
+    expect(fittedSentence(drag({ path: 'days.mild.wind.speed', share: 0.99 }), project)).toBe(
+      'drag area: 1.13 times the file’s, nine in ten between 0.98 and 1.28, most of it from the wind of the day. ' +
+        'By the log alone, were everything else in the file exact: between 1.123 and 1.129; too few runs to check that by leaving some out.',
+    );
+  });
+
+  it.each([
+    [null, 0.9, 'most of it from the log itself'],
+    ['chassis.heron.mass', 0.4, 'the largest part of it from mass of the bare chassis (Heron)'],
+    ['karts.heron-four-asphalt.driver.mass', 0.6, 'most of it from driver with kit (Heron, four, asphalt)'],
+    ['a.place.without.words', 0.6, 'most of it from a.place.without.words'],
+  ])('%s, %d of the variance', (path, share, words) => {
+    expect(mostFromWords(drag({ path, share }), project)).toBe(words);
+  });
+
+  it('says how the wind was taken, and that a slope is not counted', () => {
+    const say = (wind: MatchResult['wind']) => countedSentence({ wind } as MatchResult);
+    expect(say('same in every run')).toContain('one unknown, the same along every run');
+    expect(say('by heading')).toContain('places tell which way each run went');
+    expect(say(null)).not.toContain('unknown');
+    for (const wind of ['same in every run', 'by heading', null] as const)
+      expect(say(wind)).toContain('A slope of the ground is not counted');
+  });
+});
