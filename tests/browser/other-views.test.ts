@@ -66,6 +66,9 @@ describeInBrowser('other views', ({ open }) => {
         changes += 1;
         await expect.poll(() => page.locator('.sheet h2').textContent()).toBe(`${kart} at ${track}`);
         await settled(page, changes);
+        await expect
+          .poll(() => page.locator('.guesses').textContent(), { timeout: 30_000 })
+          .toMatch(/moves the lap by/);
         const pdf = await page.pdf({ format, preferCSSPageSize: false });
         const pages = pdf.toString('latin1').match(/\/Type\s*\/Page[^s]/g)?.length;
         expect({ kart, pages }).toEqual({ kart, pages: 1 });

@@ -57,10 +57,11 @@ export function createRestsOn(runner: Runner): RestsOn {
     stop,
     follow(view, basis, notes) {
       const known = value.peek();
-      if (known?.basis === basis && known.question === view && known.state !== 'stopped') return;
+      const question = questionOf(view);
+      if (known?.basis === basis && known.question === question && known.state !== 'stopped') return;
       stop();
-      if (!isQuestion(view)) return;
-      timer = setTimeout(() => void work(view, basis, notes), REST_BEFORE);
+      if (question === undefined) return;
+      timer = setTimeout(() => void work(question, basis, notes), REST_BEFORE);
     },
   };
 
@@ -104,4 +105,10 @@ export function createRestsOn(runner: Runner): RestsOn {
     halt = undefined;
     show(whole.isWhole ? 'done' : 'failed');
   }
+}
+
+/** The answer a view is about; the sheet for the paddock is about the lap. */
+function questionOf(view: View): Question | undefined {
+  if (view === 'paper') return 'how-quick';
+  return isQuestion(view) ? view : undefined;
 }

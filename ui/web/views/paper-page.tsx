@@ -13,11 +13,8 @@ import type { PlotTable } from '../plots/plot.ts';
 import type { PlotCursor } from '../plots/plot-cursor.ts';
 import { shiftTable, speedsInGearsTable } from '../plots/thrust-plots.ts';
 import { useWorkbench } from '../state/context.ts';
-import { inputsInUse } from '../state/inputs-in-use.ts';
 import { LEFT_OUT, STANDING_CAUTION } from '../words/cautions.ts';
-import { valueText } from '../words/differing-inputs.ts';
-import { fieldWords, ownerName } from '../words/field-words.ts';
-import { originWord } from '../words/inputs-words.ts';
+import { guessesOf, guessSentence } from '../words/guess-words.ts';
 import { lapHeadline } from '../words/lap-words.ts';
 import { metres, percent, speed, stopMetres } from '../words/numbers.ts';
 import { axleWord, bestShare, isUsable } from '../words/stop-words.ts';
@@ -170,31 +167,21 @@ function BrakeLines() {
   );
 }
 
-/** The unmeasured inputs in use whose spread is widest for their size. */
+/** What nobody measured and moves the lap most. */
 function Guesses() {
   const workbench = useWorkbench();
-  const { choice, project } = workbench;
-  const { kart, day, track } = choice.value;
-  const notes = inputsInUse(workbench.read.value.notes, { verb: 'lap', kart, day, track }, project.value)
-    .filter(
-      (note) =>
-        (note.origin === 'assumed' || note.origin === 'borrowed' || note.origin === 'given') &&
-        note.value !== 0 &&
-        note.spread > 0,
-    )
-    .sort((a, b) => b.spread / Math.abs(b.value) - a.spread / Math.abs(a.value))
-    .slice(0, GUESSES);
-  if (notes.length === 0) return <p>Everything here was measured or read off papers.</p>;
+  const resting = workbench.restsOn.value.value;
+  const project = workbench.project.value;
+  const mine = resting?.question === 'how-quick' ? resting : undefined;
+  if (mine?.state === 'failed') return <p>Not known: no lap could be worked out.</p>;
+  if (mine === undefined || mine.state === 'working') return <p>Working it out …</p>;
+  if (mine.found === undefined) return <p>Not worked out.</p>;
+  const guesses = guessesOf(mine.found);
+  if (guesses.length === 0) return <p>Everything that moves the lap was measured or read off papers.</p>;
   return (
     <ul class="guesses">
-      {notes.map((note) => (
-        <li key={note.path}>
-          {ownerName(note.path, project.value)}: {fieldWords(note.path, project.value) ?? note.path}{' '}
-          {note.path.endsWith('.points')
-            ? `±${(100 * note.spread).toFixed(0)} %`
-            : `${valueText(note.value, note.quantity, project.value)} ±${(100 * note.spread) / Math.abs(note.value) < 1 ? 'under 1' : ((100 * note.spread) / Math.abs(note.value)).toFixed(0)} %`}{' '}
-          ({originWord(note.origin)})
-        </li>
+      {guesses.slice(0, GUESSES).map((effect) => (
+        <li key={effect.note.path}>{guessSentence(effect, project)}</li>
       ))}
     </ul>
   );

@@ -6,6 +6,7 @@ import { demoInput } from '../../../../ui/demo/demo-project.ts';
 import { setTeeth } from '../../../../ui/web/state/commands.ts';
 import { createWorkbench } from '../../../../ui/web/state/workbench.ts';
 import { differences } from '../../../../ui/web/words/differing-inputs.ts';
+import { guessesOf, guessSentence } from '../../../../ui/web/words/guess-words.ts';
 import type { Batch, BatchOutcome, Runner, RunOptions } from '../../../../workers/protocol.ts';
 
 const KART = 'heron-four-knobbly';
@@ -125,6 +126,29 @@ describe('what an answer rests on', () => {
     expect(found!.spread).toBeGreaterThan(0);
     const sizes = found!.effects.map((e) => Math.max(Math.abs(e.less), Math.abs(e.more)));
     expect(sizes).toEqual([...sizes].sort((a, b) => b - a));
+  });
+
+  test('the sheet for the paddock names the guesses that move its lap, the largest first', async () => {
+    const workbench = open();
+    workbench.show('paper');
+    await workbench.settled();
+    await until(() => workbench.restsOn.value.value?.question === 'how-quick');
+    await until(() => workbench.restsOn.value.value?.state === 'done');
+    const { found } = workbench.restsOn.value.value!;
+    const guesses = guessesOf(found!);
+    const paths = guesses.map(({ note }) => note.path);
+    const surface = workbench.project.value.tracks[workbench.choice.value.track]!.surface;
+    expect(paths[0]).toBe(`tyres.knobbly-rear.grip.${surface}.peak`);
+    expect(paths.join()).not.toMatch(/peakSlip/);
+    for (const { note, less, more } of guesses) {
+      expect(note.origin).toMatch(/assumed|borrowed|given/);
+      expect(Math.max(Math.abs(less), Math.abs(more))).toBeGreaterThanOrEqual(0.005);
+    }
+    const sizes = guesses.map((e) => Math.max(Math.abs(e.less), Math.abs(e.more)));
+    expect(sizes).toEqual([...sizes].sort((a, b) => b - a));
+    expect(guessSentence(guesses[0]!, workbench.project.value)).toMatch(
+      /peak grip.* ±\d+ % .*moves the lap by [\d.]+\ss$/,
+    );
   });
 
   test('stops when told, and when the kart changes', async () => {
