@@ -65,7 +65,9 @@ describeInBrowser('studies', ({ open }) => {
     await page.getByLabel('Compared with').selectOption({ label: 'Heron, single, knobbly' });
     await expect
       .poll(() => page.locator('.study .headline').textContent(), { timeout: 60_000 })
-      .toMatch(/beats .* in \d+\s% of the draws.*Measure first: /s);
+      .toMatch(
+        /(beats|is ahead of) .* in (over )?\d+\s% of the draws.*: (decided|likely|too close to call)\..*Measure first: /s,
+      );
     const { wide, small } = await fitOf(page);
     expect({ wide, small }).toEqual({ wide: 0, small: [] });
     expect(await axeFindings(page)).toEqual([]);
