@@ -2,7 +2,14 @@
 import type { GearSummary, KartSheet, ThrustResult } from '../../../sim/index.ts';
 import { DASHES, GEAR_RAMP, INK, IRON, PLUM, POND } from '../look/palette.ts';
 import { engineSpeed, inRpm, percent, speed, speedFactor } from '../words/numbers.ts';
+import { gearName, isBelt } from '../words/shift-words.ts';
 import type { Plot, PlotTable, Series } from './plot.ts';
+
+/** Where the belt begins to change its ratio and where it has none left. */
+const BELT_MARKS: ReadonlyMap<string, string> = new Map([
+  ['low', 'belt begins to change'],
+  ['belt', 'highest ratio'],
+]);
 
 export function thrustPlot(top: ThrustResult, unit: string): Plot {
   const factor = speedFactor(unit);
@@ -16,7 +23,7 @@ export function thrustPlot(top: ThrustResult, unit: string): Plot {
       ...top.gears.map((gear, i): Series => {
         const within = upTo(top.speed, gear.limitSpeed);
         return {
-          name: `gear ${gear.name}`,
+          name: gearName(gear.name),
           x: x.subarray(0, within),
           y: top.thrust[i]!.subarray(0, within),
           colour: GEAR_RAMP[i % GEAR_RAMP.length]!,
@@ -36,7 +43,14 @@ export function thrustPlot(top: ThrustResult, unit: string): Plot {
     ],
     levels: [],
     marks: top.gears.flatMap((gear) =>
-      gear.upshiftSpeed === null ? [] : [{ at: factor * gear.upshiftSpeed, word: `out of ${gear.name}` }],
+      gear.upshiftSpeed === null
+        ? []
+        : [
+            {
+              at: factor * gear.upshiftSpeed,
+              word: isBelt(top) ? BELT_MARKS.get(gear.name)! : `out of ${gear.name}`,
+            },
+          ],
     ),
     strip: [],
   };
@@ -70,16 +84,14 @@ export function engineCurvePlot(sheet: KartSheet): Plot {
 export function shiftTable(top: ThrustResult, unit: string): PlotTable {
   return {
     heads: [
-      'gear',
-      'overall ratio',
-      'shift up at',
-      'engine there',
-      'falls to',
+      ...(isBelt(top)
+        ? ['belt', 'overall ratio', 'up to', 'engine there', 'then at']
+        : ['gear', 'overall ratio', 'shift up at', 'engine there', 'falls to']),
       'on the limiter at',
       'steepest grade held',
     ],
     rows: top.gears.map((gear) => [
-      gear.name,
+      isBelt(top) ? gearName(gear.name) : gear.name,
       gear.overall.toFixed(2),
       gear.upshiftSpeed === null ? '' : speed(gear.upshiftSpeed, unit),
       gear.upshiftEngineSpeed === null ? '' : engineSpeed(gear.upshiftEngineSpeed),
@@ -90,15 +102,20 @@ export function shiftTable(top: ThrustResult, unit: string): PlotTable {
   };
 }
 
+/** Gears in which road speed follows engine speed: a belt that changes its ratio is none. */
+export function gearsOfSpeeds(top: ThrustResult): GearSummary[] {
+  return top.gears.filter(({ name, limitSpeed }) => Number.isFinite(limitSpeed) && name !== 'belt');
+}
+
 /** Road speed in every gear at round engine speeds: what a printed table on the dashboard says. */
 export function speedsInGearsTable(top: ThrustResult, revLimit: number, unit: string): PlotTable {
-  const gears = top.gears.filter((gear) => Number.isFinite(gear.limitSpeed));
+  const gears = gearsOfSpeeds(top);
   const most = inRpm(revLimit);
   const step = most > 9000 ? 2000 : 1000;
   const rows: number[] = [];
   for (let rpm = step; rpm < most - step / 4; rpm += step) rows.push(rpm);
   return {
-    heads: ['engine, rpm', ...gears.map((gear) => `gear ${gear.name}, ${unit}`)],
+    heads: ['engine, rpm', ...gears.map((gear) => `${gearName(gear.name)}, ${unit}`)],
     rows: [...rows, most].map((rpm) => [
       rpm === most ? `${most.toFixed(0)} (limiter)` : rpm.toFixed(0),
       ...gears.map((gear) => (speedFactor(unit) * gear.limitSpeed * (rpm / most)).toFixed(0)),

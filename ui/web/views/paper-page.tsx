@@ -11,12 +11,13 @@ import { TrackMap } from '../map/track-map.tsx';
 import { TableOf } from '../plots/data-table.tsx';
 import type { PlotTable } from '../plots/plot.ts';
 import type { PlotCursor } from '../plots/plot-cursor.ts';
-import { shiftTable, speedsInGearsTable } from '../plots/thrust-plots.ts';
+import { gearsOfSpeeds, shiftTable, speedsInGearsTable } from '../plots/thrust-plots.ts';
 import { useWorkbench } from '../state/context.ts';
 import { LEFT_OUT, STANDING_CAUTION } from '../words/cautions.ts';
 import { guessesOf, guessSentence } from '../words/guess-words.ts';
 import { lapHeadline } from '../words/lap-words.ts';
 import { metres, percent, speed, stopMetres } from '../words/numbers.ts';
+import { isBelt } from '../words/shift-words.ts';
 import { axleWord, bestShare, isUsable } from '../words/stop-words.ts';
 
 /** Lines to write on. */
@@ -219,17 +220,17 @@ function gearsTable(top: ThrustResult, unit: string): PlotTable {
   const shifts = shiftTable(top, unit);
   const last = top.gears.length - 1;
   return {
-    heads: ['gear', 'shift up at', 'engine there', 'falls to', 'down into it below'],
+    heads: [0, 2, 3, 4].map((i) => shifts.heads[i] ?? '').concat(isBelt(top) ? [] : 'down into it below'),
     rows: shifts.rows.map((row, i) => {
       const { safeDownshiftSpeed } = top.gears[i]!;
       const into = i === last || !Number.isFinite(safeDownshiftSpeed) ? '' : speed(safeDownshiftSpeed, unit);
-      return [row[0] ?? '', row[2] ?? '', row[3] ?? '', row[4] ?? '', into];
+      const cells = [row[0] ?? '', row[2] ?? '', row[3] ?? '', row[4] ?? ''];
+      return isBelt(top) ? cells : [...cells, into];
     }),
   };
 }
 
 /** The gears by number alone: the heading above says the rest. */
 function withPlainHeads(table: PlotTable, top: ThrustResult): PlotTable {
-  const gears = top.gears.filter((gear) => Number.isFinite(gear.limitSpeed));
-  return { ...table, heads: [table.heads[0] ?? '', ...gears.map((gear) => gear.name)] };
+  return { ...table, heads: [table.heads[0] ?? '', ...gearsOfSpeeds(top).map((gear) => gear.name)] };
 }

@@ -12,7 +12,7 @@ import {
 import { useWorkbench } from '../state/context.ts';
 import { OVER_REV_CAUTION } from '../words/cautions.ts';
 import { topSpeedSentence } from '../words/run-words.ts';
-import { dropSentence, shiftSentence } from '../words/shift-words.ts';
+import { dropSentence, isBelt, shiftSentence } from '../words/shift-words.ts';
 import { Answer } from './answer.tsx';
 import { PinsView } from './pins.tsx';
 import { QuestionFrame } from './question-frame.tsx';
@@ -44,27 +44,33 @@ export function WhenToShift() {
       {top === undefined || plot === undefined || sentence === undefined ? null : (
         <>
           <section class="card" aria-labelledby="thrust-title">
-            <h3 id="thrust-title">Which gear pulls</h3>
+            <h3 id="thrust-title">{isBelt(top) ? 'How the belt pulls' : 'Which gear pulls'}</h3>
             <Answer shown={{ ...shown, problems: [] }}>
               <div class="two">
                 <LinePlot plot={plot} saying={sentence} />
-                <TableOf table={shiftTable(top, unit)} caption="Shift points" />
+                <TableOf table={shiftTable(top, unit)} caption={isBelt(top) ? 'The belt' : 'Shift points'} />
               </div>
             </Answer>
           </section>
           <section class="card" aria-labelledby="gears-title">
-            <h3 id="gears-title">Speeds in the gears</h3>
+            <h3 id="gears-title">
+              {isBelt(top) ? 'Speeds at either end of the belt' : 'Speeds in the gears'}
+            </h3>
             <div class="two">
               <div>
                 <TableOf
                   table={speedsInGearsTable(top, donor?.revLimit ?? 0, unit)}
                   caption="Road speed in each gear by engine speed"
                 />
-                <h4>Highest speed to change down at</h4>
-                <TableOf
-                  table={downshiftTable(top.gears, unit)}
-                  caption="Highest safe speed into each gear"
-                />
+                {isBelt(top) ? null : (
+                  <>
+                    <h4>Highest speed to change down at</h4>
+                    <TableOf
+                      table={downshiftTable(top.gears, unit)}
+                      caption="Highest safe speed into each gear"
+                    />
+                  </>
+                )}
               </div>
               {curve === undefined ? null : (
                 <LinePlot

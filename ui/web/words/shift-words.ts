@@ -42,6 +42,17 @@ function beltSentence({ gears }: ThrustResult, unit: string): string {
   return `The belt changes the ratio by itself: from ${speed(low.upshiftSpeed, unit)} to ${speed(held.upshiftSpeed, unit)} it holds the engine at ${engineSpeed(low.upshiftEngineSpeed)}; slower than that it runs in its lowest ratio, faster in its highest${limiter}.`;
 }
 
+const BELT_PARTS: ReadonlyMap<string, string> = new Map([
+  ['low', 'lowest ratio'],
+  ['belt', 'changing'],
+  ['high', 'highest ratio'],
+]);
+
+/** "gear 3", or the part of a belt's range. */
+export function gearName(name: string): string {
+  return BELT_PARTS.get(name) ?? `gear ${name}`;
+}
+
 export function isBelt({ gears }: ThrustResult): boolean {
   return isBeltDrive(gears.map(({ name }) => name));
 }

@@ -3,6 +3,7 @@ import { describe, expect, test } from 'vitest';
 import type { BrakeResult, LapResult, ThrustResult } from '../../../../sim/index.ts';
 import { perform } from '../../../../sim/index.ts';
 import { readDemo } from '../../../../ui/demo/demo-project.ts';
+import { shiftTable, speedsInGearsTable, thrustPlot } from '../../../../ui/web/plots/thrust-plots.ts';
 import { lapCautions, stopCautions } from '../../../../ui/web/words/cautions.ts';
 import { rangeSentence } from '../../../../ui/web/words/figure-words.ts';
 import { originSentence } from '../../../../ui/web/words/inputs-words.ts';
@@ -113,6 +114,13 @@ describe('a belt', () => {
     expect(says).toContain(plain(`at ${engineSpeed(holds)}`));
     expect(says).not.toMatch(/shift|gear/i);
     expect(dropSentence(top)).toBe('');
+    expect(shiftTable(top, 'km/h').heads.join()).not.toMatch(/shift|gear/);
+    // While the belt holds the engine, road speed does not follow engine speed.
+    expect(speedsInGearsTable(top, 800, 'km/h').heads).toHaveLength(3);
+    expect(thrustPlot(top, 'km/h').marks.map(({ word }) => word)).toEqual([
+      'belt begins to change',
+      'highest ratio',
+    ]);
     expect(topSpeedSentence(top, 'asphalt', 'km/h')).toMatch(
       /in the highest ratio of the belt; |the belt changing/,
     );
