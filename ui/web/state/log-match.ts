@@ -26,12 +26,15 @@ export interface LogMatch {
   take(name: string, read: LogRead): void;
   /** `match` comes from the view that asks: no other view waits for its code. */
   start(match: typeof matchLog, project: Project, notes: readonly InputNote[], options: MatchOptions): void;
+  /** What has been found so far stays, marked as stopped. */
   stop(): void;
 }
 
 export function createLogMatch(runner: Runner): LogMatch {
   const value = signal<ShownMatch>({ runs: 0, state: 'none' });
   let current = 0;
+  /** The match told to stop: it asks no more, and says what it has. */
+  let halted = 0;
   let asked = 0;
 
   const work = async (
@@ -45,7 +48,7 @@ export function createLogMatch(runner: Runner): LogMatch {
     if (read?.log === undefined) return;
     let runs = 0;
     const result = await match(project, notes, read.log, options, async (changed, requests) => {
-      if (current !== mine) return requests.map(() => undefined);
+      if (current !== mine || halted === mine) return requests.map(() => undefined);
       asked += 1;
       const outcome = await runner.run({ project: changed, revision: `match ${asked}`, requests });
       runs += requests.length;
@@ -53,7 +56,7 @@ export function createLogMatch(runner: Runner): LogMatch {
       return outcome.answers;
     });
     if (current !== mine) return;
-    value.value = { ...value.peek(), result, options, state: 'done' };
+    value.value = { ...value.peek(), result, options, state: halted === mine ? 'stopped' : 'done' };
   };
 
   return {
@@ -71,7 +74,7 @@ export function createLogMatch(runner: Runner): LogMatch {
       });
     },
     stop() {
-      current += 1;
+      halted = current;
       if (value.peek().state === 'working') value.value = { ...value.peek(), state: 'stopped' };
     },
   };

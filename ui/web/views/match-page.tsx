@@ -97,6 +97,9 @@ export function MatchPage() {
             </div>
           </>
         )}
+        {shown.state === 'stopped' && shown.result !== undefined ? (
+          <p class="caution">Stopped early: this rests on the {shown.runs} runs made so far.</p>
+        ) : null}
         {shown.trouble === undefined ? null : <p class="caution">The match stopped: {shown.trouble}</p>}
         <p class="standing">{STANDING_CAUTION}</p>
       </section>
