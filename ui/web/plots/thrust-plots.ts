@@ -96,7 +96,7 @@ export function shiftTable(top: ThrustResult, unit: string): PlotTable {
       gear.upshiftSpeed === null ? '' : speed(gear.upshiftSpeed, unit),
       gear.upshiftEngineSpeed === null ? '' : engineSpeed(gear.upshiftEngineSpeed),
       gear.engineSpeedAfter === null ? '' : engineSpeed(gear.engineSpeedAfter),
-      Number.isFinite(gear.limitSpeed) ? speed(gear.limitSpeed, unit) : 'never',
+      gear.name === 'belt' || !Number.isFinite(gear.limitSpeed) ? 'never' : speed(gear.limitSpeed, unit),
       gear.steepestGrade > 0 ? percent(gear.steepestGrade) : 'none',
     ]),
   };

@@ -10,7 +10,7 @@ import {
   thrustPlot,
 } from '../plots/thrust-plots.ts';
 import { useWorkbench } from '../state/context.ts';
-import { OVER_REV_CAUTION } from '../words/cautions.ts';
+import { BELT_CAUTION, OVER_REV_CAUTION } from '../words/cautions.ts';
 import { topSpeedSentence } from '../words/run-words.ts';
 import { dropSentence, isBelt, shiftSentence } from '../words/shift-words.ts';
 import { Answer } from './answer.tsx';
@@ -38,7 +38,7 @@ export function WhenToShift() {
         {...(top === undefined
           ? {}
           : { more: `${dropSentence(top)} ${topSpeedSentence(top, ground, unit)}` })}
-        cautions={[OVER_REV_CAUTION]}
+        cautions={[top !== undefined && isBelt(top) ? BELT_CAUTION : OVER_REV_CAUTION]}
       />
       <PinsView question="shift" />
       {top === undefined || plot === undefined || sentence === undefined ? null : (

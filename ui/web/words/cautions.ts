@@ -48,3 +48,4 @@ export const TIP_CAUTION =
 
 export const OVER_REV_CAUTION =
   'No limiter saves an engine from a downshift made too fast: the wheels drive it. Guard the chain before any of this is tried.';
+export const BELT_CAUTION = 'Guard belt and chain before any of this is tried.';

@@ -115,6 +115,7 @@ describe('a belt', () => {
     expect(says).not.toMatch(/shift|gear/i);
     expect(dropSentence(top)).toBe('');
     expect(shiftTable(top, 'km/h').heads.join()).not.toMatch(/shift|gear/);
+    expect(shiftTable(top, 'km/h').rows[1]).toContain('never');
     // While the belt holds the engine, road speed does not follow engine speed.
     expect(speedsInGearsTable(top, 800, 'km/h').heads).toHaveLength(3);
     expect(thrustPlot(top, 'km/h').marks.map(({ word }) => word)).toEqual([
