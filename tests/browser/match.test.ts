@@ -39,6 +39,20 @@ describeInBrowser('does it match', ({ open }) => {
     await close();
   }, 90_000);
 
+  test('without a log of one’s own the made-up outing of the demo is one press away, kart and ground with it', async () => {
+    const { page, expectNoComplaints, close } = await open('#/match', DESK);
+    await page.getByRole('button', { name: 'Try it with a made-up outing of Heron, four, asphalt' }).click();
+    await expect
+      .poll(() => page.locator('#match-sentence').textContent())
+      .toMatch(/^made-up-outing\.csv: 3120 rows/);
+    await page.getByRole('button', { name: /^Lay it against Heron, four, asphalt on asphalt/ }).click();
+    await expect.poll(() => page.getByRole('button', { name: 'Stop', exact: true }).count()).toBe(1);
+    await page.getByRole('button', { name: 'Stop', exact: true }).click();
+    await expect.poll(() => page.getByText(/^Stopped early: this rests on/).count()).toBe(1);
+    expectNoComplaints();
+    await close();
+  });
+
   test('what is no log is refused with its reason', async () => {
     const { page, expectNoComplaints, close } = await open('#/match', DESK);
     await page.getByLabel('Choose a log').setInputFiles({

@@ -108,8 +108,13 @@ export function MatchPage() {
   );
 }
 
+/** The kart and the ground the demo's outing was made up for. */
+const MADE_UP = { kart: 'heron-four-asphalt', ground: 'asphalt', name: 'made-up-outing.csv' } as const;
+
 function LogChoice() {
-  const { match } = useWorkbench();
+  const workbench = useWorkbench();
+  const { match } = workbench;
+  const { karts, surfaces } = workbench.project.value;
   const id = useId();
   const trouble = useSignal('');
   const take = async (file: File | undefined): Promise<void> => {
@@ -121,6 +126,12 @@ function LogChoice() {
     }
     match.take(file.name, readLog(file.name, await file.text()));
   };
+  const takeMadeUp = async (): Promise<void> => {
+    const { default: text } = await import('../../demo/made-up-outing.csv?raw');
+    workbench.choose({ kart: MADE_UP.kart, ground: MADE_UP.ground });
+    match.take(MADE_UP.name, readLog(MADE_UP.name, text));
+  };
+  const hasDemo = Object.hasOwn(karts, MADE_UP.kart) && Object.hasOwn(surfaces, MADE_UP.ground);
   return (
     <>
       <label class="file-choice" for={id}>
@@ -135,6 +146,11 @@ function LogChoice() {
           }}
         />
       </label>
+      {hasDemo ? (
+        <button type="button" onClick={() => void takeMadeUp()}>
+          Try it with a made-up outing of {karts[MADE_UP.kart]?.name}
+        </button>
+      ) : null}
       <p class="field-says refused" role="status">
         {trouble.value}
       </p>
