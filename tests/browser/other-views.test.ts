@@ -74,7 +74,7 @@ describeInBrowser('other views', ({ open }) => {
         expect({ kart, pages }).toEqual({ kart, pages: 1 });
       }
       expect(await page.locator('.sheet').textContent()).toMatch(
-        /Gears.*down into it below.*Speeds in the gears.*Brakes.*not measured.*Notes of the day/s,
+        /Gears.*highest ratio.*Speeds in the gears.*Brakes.*not measured.*on asphalt.*Notes of the day/s,
       );
       await close();
     });

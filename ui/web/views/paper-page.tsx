@@ -12,6 +12,7 @@ import { TableOf } from '../plots/data-table.tsx';
 import type { PlotTable } from '../plots/plot.ts';
 import type { PlotCursor } from '../plots/plot-cursor.ts';
 import { gearsOfSpeeds, shiftTable, speedsInGearsTable } from '../plots/thrust-plots.ts';
+import type { Basis } from '../state/answers.ts';
 import { useWorkbench } from '../state/context.ts';
 import { LEFT_OUT, STANDING_CAUTION } from '../words/cautions.ts';
 import { guessesOf, guessSentence } from '../words/guess-words.ts';
@@ -88,7 +89,7 @@ export function PaperPage() {
         <div class="sheet-columns">
           <section aria-labelledby="paper-assumed">
             <h3 id="paper-assumed">Guessed or borrowed, not measured</h3>
-            <Guesses />
+            <Guesses basis={basis} />
           </section>
           <section aria-labelledby="paper-notes">
             <h3 id="paper-notes">Notes of the day</h3>
@@ -169,11 +170,15 @@ function BrakeLines() {
 }
 
 /** What nobody measured and moves the lap most. */
-function Guesses() {
+function Guesses({ basis }: { basis: Basis }) {
   const workbench = useWorkbench();
   const resting = workbench.restsOn.value.value;
   const project = workbench.project.value;
-  const mine = resting?.question === 'how-quick' ? resting : undefined;
+  const isMine =
+    resting?.question === 'how-quick' &&
+    resting.basis.revision === basis.revision &&
+    resting.basis.choice === basis.choice;
+  const mine = isMine ? resting : undefined;
   if (mine?.state === 'failed') return <p>Not known: no lap could be worked out.</p>;
   if (mine === undefined || mine.state === 'working') return <p>Working it out …</p>;
   if (mine.found === undefined) return <p>Not worked out.</p>;
