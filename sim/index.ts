@@ -136,6 +136,7 @@ export type {
   TyreAsTeeth,
 } from './study/teeth/teeth.ts';
 export { CLOCK_NOISE, planTeeth } from './study/teeth/teeth.ts';
+export type { CarriedSet } from './study/teeth/worth-carrying.ts';
 export type { SweepAnswers } from './study/unknowns/answers.ts';
 export type {
   Decision,

@@ -153,7 +153,8 @@ Examples
 
 Every pair of sprockets at hand on every track named: lap time, shifts, time and metres on the limiter,
 top speed; the pairs no clock tells from the best; one pair for all tracks; the fewest sprockets worth
-carrying; chain links, centre distance, slot travel and wrap; other tyres as teeth.
+carrying, and what a box of two to five does; chain links, centre distance, slot travel and wrap; other
+tyres as teeth.
 
   --tracks ID[,ID]  tracks (default: the first; 'all')
   --owned           only sprockets the file marks as owned (default)

@@ -28,7 +28,7 @@ import { figure, figuresAt, STUDY_LAP_SPACING, seriesOf } from '../study.ts';
 import type { SprocketPair, SprocketsAtHand, Stock } from './sprocket-pairs.ts';
 import { fitting, sprocketsAtHand } from './sprocket-pairs.ts';
 import type { CarriedSet } from './worth-carrying.ts';
-import { worthCarrying } from './worth-carrying.ts';
+import { bestBoxes, worthCarrying } from './worth-carrying.ts';
 
 export interface TeethOptions {
   readonly kart: string;
@@ -120,6 +120,8 @@ export interface TeethResult {
     readonly spreads: readonly (number | null)[];
   } | null;
   readonly carry: CarriedPairs | null;
+  /** The best that two, three ... sprockets do over several tracks; empty for one track, and until all laps are there */
+  readonly boxes: readonly CarriedSet[];
   readonly tyres: readonly TyreAsTeeth[];
   readonly done: number;
   readonly total: number;
@@ -231,6 +233,8 @@ export function planTeeth(project: Project, options: TeethOptions): Planned<Teet
     return { requests: asked, probed };
   };
 
+  // Follows from the first round alone, and is asked for again with every answer of the second.
+  let boxes: readonly CarriedSet[] | undefined;
   const combine = (answers: Answers): TeethResult => {
     const found = lapsOf(answers);
     const losses = lossesOf(found);
@@ -242,6 +246,7 @@ export function planTeeth(project: Project, options: TeethOptions): Planned<Teet
     const done = found.reduce((n, t) => n + t.laps.filter((one) => one !== undefined).length, 0);
     const carried = done === still.total ? worthCarrying(hand, losses, still.cover) : null;
     const compromise = compromiseOf(found, losses);
+    if (done === still.total && tracks.length > 1) boxes ??= bestBoxes(hand, losses);
     return {
       ...still,
       tracks: found.map(
@@ -267,6 +272,7 @@ export function planTeeth(project: Project, options: TeethOptions): Planned<Teet
               spreads: found.map(({ best }, t) => spreadBetween(t, best, compromise.pair)),
             },
       carry: carried === null ? null : { ...carried, ...oneChain(sheets, carried.pairs) },
+      boxes: boxes ?? [],
       done,
     };
   };

@@ -1,5 +1,5 @@
 /**
- * The smallest set of sprockets that keeps every track within so much of its best.
+ * The smallest set of sprockets that keeps every track within so much of its best; and what a box of so many can do.
  *
  * In: sprockets, pairs, seconds each pair loses on each track. Out: the fewest sprockets; of equally few those that cost
  * least to buy, then those that lose least. Every set is tried up to a bound, beyond it the set is grown greedily.
@@ -67,6 +67,58 @@ export function worthCarrying(
     }
   }
   return greedy(front, rear, pairs, losses, good);
+}
+
+/** Sprockets in a box, two to this many. */
+const LARGEST_BOX = 5;
+/** Sets of one size looked at; a list of sprockets that has more gets no boxes of that size. */
+const MOST_BOXES = 20_000;
+
+/**
+ * For each number of sprockets the set that gives away least on the track where it gives away most; of equal ones the one
+ * that costs least, then that loses least. Sizes that gain nothing on a smaller one are left out.
+ */
+export function bestBoxes(
+  { front, rear, pairs }: SprocketsAtHand,
+  losses: readonly (readonly (number | null)[])[],
+): readonly CarriedSet[] {
+  const all = [...front.map((s) => ({ side: 'front', s })), ...rear.map((s) => ({ side: 'rear', s }))];
+  const boxes: CarriedSet[] = [];
+  let least = Number.POSITIVE_INFINITY;
+  const worst = (set: CarriedSet): number =>
+    set.pairs.includes(-1) ? Number.POSITIVE_INFINITY : Math.max(...set.losses);
+  for (let size = 2; size <= Math.min(LARGEST_BOX, all.length); size++) {
+    if (choices(all.length, size) > MOST_BOXES) break;
+    let best: CarriedSet | undefined;
+    for (const members of subsetsOf(all, size)) {
+      const of = (side: string) => members.filter((m) => m.side === side).map((m) => m.s);
+      const set = setOf(of('front'), of('rear'), pairs, losses, true);
+      if (worst(set) > (best === undefined ? least : worst(best))) continue;
+      if (best === undefined || worst(set) < worst(best) || isBetter(set, best)) best = set;
+    }
+    if (best === undefined || !(worst(best) < least - WORTH_A_SPROCKET)) continue;
+    least = worst(best);
+    boxes.push(best);
+  }
+  return boxes;
+}
+
+/** s; a sprocket more that gains less than this shows on no clock. */
+const WORTH_A_SPROCKET = 0.005;
+
+function choices(of: number, size: number): number {
+  let count = 1;
+  for (let i = 0; i < size; i++) count = (count * (of - i)) / (i + 1);
+  return count;
+}
+
+function* subsetsOf<T>(list: readonly T[], size: number, from = 0): Generator<T[]> {
+  if (size === 0) {
+    yield [];
+    return;
+  }
+  for (let i = from; i + size <= list.length; i++)
+    for (const rest of subsetsOf(list, size - 1, i + 1)) yield [list[i]!, ...rest];
 }
 
 function usefulMasks(good: readonly (readonly number[])[], masks: readonly number[]): number[] {

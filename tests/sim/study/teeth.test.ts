@@ -216,6 +216,50 @@ describe('teeth', () => {
   });
 });
 
+describe('boxes', () => {
+  const r = teeth(undefined, { stock: 'all', tracks: ['old-lime-works', 'cinder-yard', 'tansy-hollow'] });
+  const worst = (losses: readonly number[]) => Math.max(...losses);
+
+  it('more sprockets give away less, and no set of that size gives away less than the one named', () => {
+    expect(r.boxes.length).toBeGreaterThan(1);
+    const losses = r.tracks.map(({ laps, best }) => laps.map((lap) => lap!.time - laps[best]!.time));
+    for (const [b, box] of r.boxes.entries()) {
+      if (b > 0) expect(worst(box.losses)).toBeLessThan(worst(r.boxes[b - 1]!.losses));
+      const size = box.front.length + box.rear.length;
+      // Every split of the size, every choice of fronts; the rears by trying all of them.
+      const lowest = (fronts: readonly number[], rears: readonly number[]) =>
+        worst(
+          losses.map((row) =>
+            Math.min(
+              ...row.filter((_, i) => fronts.includes(r.pairs[i]!.front) && rears.includes(r.pairs[i]!.rear)),
+            ),
+          ),
+        );
+      const pick = (list: readonly number[], n: number): number[][] =>
+        n === 0 ? [[]] : list.flatMap((x, i) => pick(list.slice(i + 1), n - 1).map((rest) => [x, ...rest]));
+      let least = Number.POSITIVE_INFINITY;
+      for (let n = 1; n < size; n++)
+        for (const fronts of pick(r.fronts, n))
+          for (const rears of pick(r.rears, size - n)) least = Math.min(least, lowest(fronts, rears));
+      expect(worst(box.losses)).toBe(least);
+    }
+  });
+
+  it('every pair named is in the box and loses what is said', () => {
+    for (const { front, rear, pairs, losses } of r.boxes)
+      for (const [t, pair] of pairs.entries()) {
+        expect(front).toContain(r.pairs[pair]!.front);
+        expect(rear).toContain(r.pairs[pair]!.rear);
+        const { laps, best } = r.tracks[t]!;
+        expect(losses[t]).toBe(laps[pair]!.time - laps[best]!.time);
+      }
+  });
+
+  it('one track needs no box', () => {
+    expect(teeth(undefined, { tracks: ['cinder-yard'] }).boxes).toEqual([]);
+  });
+});
+
 describe('worth carrying', () => {
   const side = (list: readonly number[], owned = true) =>
     list.map((teeth) => ({ teeth, owned, price: owned ? 10 : 30 }));

@@ -52,6 +52,7 @@ export async function teethVerb({ files, options }: Words, terminal: Terminal): 
             ...gridTable(r, t),
           })),
           ...r.tracks.map((t) => ({ title: project.tracks[t.track]!.name, ...pairTable(r, t, show) })),
+          ...(r.boxes.length === 0 ? [] : [{ title: 'A box of so many sprockets', ...boxTable(r, project) }]),
           { title: 'Chain', ...chainTable(r, show) },
         ],
         plots: r.tracks.map((t) => ({
@@ -77,7 +78,12 @@ function textOf(r: TeethResult, project: Project, show: Shown): string {
     return `${project.tracks[t.track]!.name}, lap times in s: [best], =no clock tells it from the best (${r.noise} s)\n\n${table(grid.head, grid.rows)}\n${table(pairs.head, pairs.rows)}`;
   });
   const chain = chainTable(r, show);
-  return `${project.karts[r.kart]!.name}, ${project.days[r.day]!.name}: ${r.done} of ${r.total} laps\n\n${parts.join('\n')}\n${sentences(r, project, show).join('\n')}\n\nChain, as long as fits nearest to the measured centre distance; ! misses a rule named below\n\n${table(chain.head, chain.rows)}${missedRules(r)}\n${CAUTIONS}\n`;
+  const boxes = boxTable(r, project);
+  const carried =
+    boxes.rows.length === 0
+      ? ''
+      : `\n\nA box of so many sprockets, and the pair to fit where\n\n${table(boxes.head, boxes.rows)}`;
+  return `${project.karts[r.kart]!.name}, ${project.days[r.day]!.name}: ${r.done} of ${r.total} laps\n\n${parts.join('\n')}\n${sentences(r, project, show).join('\n')}${carried}\n\nChain, as long as fits nearest to the measured centre distance; ! misses a rule named below\n\n${table(chain.head, chain.rows)}${missedRules(r)}\n${CAUTIONS}\n`;
 }
 
 /** Front teeth down, rear teeth across. */
@@ -133,6 +139,28 @@ function pairTable(r: TeethResult, t: TeethOnTrack, show: Shown) {
       `speeds in gears ${show.unit('speed')}`,
     ],
     rows: shown.map(row),
+  };
+}
+
+/** What a box of two, three ... sprockets gives away at most. */
+function boxTable(r: TeethResult, project: Project) {
+  return {
+    head: [
+      'sprockets',
+      'front',
+      'rear',
+      'gives away at most',
+      'to buy',
+      ...r.tracks.map((t) => project.tracks[t.track]!.name),
+    ],
+    rows: r.boxes.map((box) => [
+      String(box.front.length + box.rear.length),
+      box.front.join(' '),
+      box.rear.join(' '),
+      `${Math.max(...box.losses).toFixed(2)} s`,
+      box.toBuy === null ? '-' : box.toBuy.toFixed(0),
+      ...box.pairs.map((pair) => nameOf(r, pair)),
+    ]),
   };
 }
 

@@ -10,6 +10,7 @@ import { teethPlot } from '../plots/teeth-plots.ts';
 import { setTeeth } from '../state/commands.ts';
 import { useWorkbench } from '../state/context.ts';
 import {
+  boxTable,
   carrySentence,
   chainTroubles,
   edgeSentence,
@@ -135,6 +136,12 @@ export function TeethPage() {
               />
             </section>
           ))}
+          {found.boxes.length === 0 ? null : (
+            <section class={shown.isOld ? 'card stale' : 'card'} aria-labelledby="teeth-boxes">
+              <h3 id="teeth-boxes">What to carry: a box of two, three and more</h3>
+              <TableOf table={boxTable(found, project)} caption="Boxes of sprockets" />
+            </section>
+          )}
           {found.tyres.length === 0 ? null : (
             <section class="card" aria-labelledby="teeth-tyres">
               <h3 id="teeth-tyres">Another rear tyre, said in teeth</h3>

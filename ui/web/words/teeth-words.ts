@@ -60,6 +60,28 @@ export function carrySentence({ carry, pairs, tracks, cover }: TeethResult, proj
   return `Worth carrying to come within ${cover.toFixed(2)} s of the best everywhere: front ${list(carry.front.map(String))}, rear ${list(carry.rear.map(String))}${buy} (${fits.join('; ')}).`;
 }
 
+/** What a box of two, three ... sprockets gives away at most, and the pair to fit where. */
+export function boxTable(found: TeethResult, project: Project): PlotTable {
+  return {
+    heads: [
+      'sprockets',
+      'front',
+      'rear',
+      'gives away at most',
+      'to buy',
+      ...found.tracks.map(({ track }) => project.tracks[track]?.name ?? track),
+    ],
+    rows: found.boxes.map((box) => [
+      String(box.front.length + box.rear.length),
+      list(box.front.map(String)),
+      list(box.rear.map(String)),
+      `${Math.max(...box.losses).toFixed(2)} s`,
+      box.toBuy === null ? '' : box.toBuy === 0 ? 'nothing' : String(box.toBuy),
+      ...box.pairs.map((pair) => pairName(found.pairs[pair]!)),
+    ]),
+  };
+}
+
 export function edgeSentence({ tracks }: TeethResult, project: Project): string {
   const ends = tracks.flatMap(({ edge, track }) =>
     edge === null ? [] : [`${project.tracks[track]?.name ?? track} (the ${edge} at hand)`],
