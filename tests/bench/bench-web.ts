@@ -9,6 +9,7 @@ import { chromium, type Page } from 'playwright-core';
 import { preview } from 'vite';
 import { findChromium } from '../browser/find-chromium.ts';
 import { firstLoadSize } from '../browser/first-load.ts';
+import { memoryOverEdits } from '../browser/memory-over-edits.ts';
 
 const ROOT = fileURLToPath(new URL('../..', import.meta.url));
 const EDITS = 60;
@@ -48,9 +49,9 @@ try {
   row('load to first answer painted', loads, GOAL.usable, 'ms');
   const size = await firstLoad();
   console.log(`${'first load, gzip'.padEnd(38)} ${size.toFixed(0)} kB (goal ${GOAL.size} kB)`);
-  const memory = await memoryOverEdits();
+  const { before, after } = await memory();
   console.log(
-    `${`memory over ${MANY_EDITS} edits`.padEnd(38)} ${memory.before.toFixed(1)} MB before, ${memory.after.toFixed(1)} MB after (goal: flat)`,
+    `${`memory over ${MANY_EDITS} edits`.padEnd(38)} ${before.toFixed(1)} MB before, ${after.toFixed(1)} MB after (goal: flat)`,
   );
 } finally {
   await browser.close();
@@ -136,37 +137,13 @@ async function firstLoad(): Promise<number> {
   return size;
 }
 
-/** MB of the page's own memory, garbage taken out, before and after many edits. */
-async function memoryOverEdits(): Promise<{ before: number; after: number }> {
+async function memory(): Promise<{ before: number; after: number }> {
   const page = await browser.newPage({ viewport: { width: 1440, height: 900 } });
   await page.goto(address);
   await ends(page, 'kartwright:all', 1);
-  const chrome = await page.context().newCDPSession(page);
-  const edit = (count: number): Promise<void> =>
-    page.evaluate(async (n) => {
-      for (let i = 0; i < n; i++) {
-        const way = i % 2 === 0 ? 'less' : 'more';
-        document.querySelector<HTMLElement>(`[aria-label="Rear sprocket: one tooth ${way}"]`)?.click();
-        await new Promise((resolve) => requestAnimationFrame(resolve));
-      }
-    }, count);
-  const used = async (): Promise<number> => {
-    await page.waitForTimeout(1500);
-    await page.evaluate(() => performance.clearMeasures());
-    await chrome.send('HeapProfiler.collectGarbage');
-    // Columns of numbers lie outside the heap proper.
-    const heap = (await chrome.send('Runtime.getHeapUsage')) as {
-      usedSize: number;
-      backingStorageSize: number;
-    };
-    return (heap.usedSize + heap.backingStorageSize) / 1e6;
-  };
-  await edit(100);
-  const before = await used();
-  await edit(MANY_EDITS);
-  const after = await used();
+  const found = await memoryOverEdits(page, 100, MANY_EDITS);
   await page.close();
-  return { before, after };
+  return found;
 }
 
 function row(name: string, values: readonly number[], goal: number, unit: string): void {
