@@ -125,17 +125,17 @@ export { frontToothWorth, planRules } from './study/rules-of-thumb.ts';
 export type { Answers, Grid, Planned, Study } from './study/study.ts';
 export { MOST_ROUNDS, performStudy, STUDY_LAP_SPACING } from './study/study.ts';
 export type { SprocketPair, Stock } from './study/teeth/sprocket-pairs.ts';
+export type { TeethOptions } from './study/teeth/teeth.ts';
+export { CLOCK_NOISE, planTeeth } from './study/teeth/teeth.ts';
 export type {
   CarriedPairs,
   PairLap,
   PairSheet,
   RivalPair,
   TeethOnTrack,
-  TeethOptions,
   TeethResult,
   TyreAsTeeth,
-} from './study/teeth/teeth.ts';
-export { CLOCK_NOISE, planTeeth } from './study/teeth/teeth.ts';
+} from './study/teeth/teeth-result.ts';
 export type { CarriedSet } from './study/teeth/worth-carrying.ts';
 export type { SweepAnswers } from './study/unknowns/answers.ts';
 export type {
