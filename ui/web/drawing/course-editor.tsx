@@ -278,7 +278,7 @@ export function CourseEditor() {
 /** The lap of the chosen kart here, as long as it is of this state of the course. */
 function useLapWords(): string {
   const { answers } = useWorkbench();
-  const { result, freshness, problems } = answers.lap.value;
+  const { result, freshness, problems } = answers.drawnLap.value;
   if (freshness === 'failed')
     return `no lap: ${problems.find((p) => p.severity === 'problem')?.message ?? ''}`;
   return result === undefined ? '' : `lap ${seconds(result.time)}`;

@@ -11,6 +11,8 @@ import type { View } from './views.ts';
 /** The verb that answers each slot. */
 const SLOT_VERBS = {
   lap: 'lap',
+  /** The lap while a course is drawn: coarser, so that it follows the hand. */
+  drawnLap: 'lap',
   run: 'accelerate',
   top: 'topspeed',
   sheet: 'sheet',
@@ -61,12 +63,15 @@ export const SLOTS_OF: Readonly<Record<View, readonly Slot[]>> = {
   match: [],
   rules: [],
   kart: ['sheet', 'top'],
-  track: ['lap'],
+  track: ['drawnLap'],
   day: ['sheet'],
   paper: ['lap', 'top', 'sheet', ...STOPS, 'corner'],
   evidence: [],
   project: [],
 };
+
+/** m between stations of the lap while drawing: within some milliseconds of the lap at the default spacing. */
+const DRAWN_SPACING = 0.5;
 
 export function requestFor(slot: Slot, choice: Choice, project: Project): RunRequest {
   const who = { kart: choice.kart, day: choice.day };
@@ -76,6 +81,14 @@ export function requestFor(slot: Slot, choice: Choice, project: Project): RunReq
   switch (slot) {
     case 'lap':
       return { ...who, verb: 'lap', track: choice.track, ...lineOption(choice, project) };
+    case 'drawnLap':
+      return {
+        ...who,
+        verb: 'lap',
+        track: choice.track,
+        spacing: DRAWN_SPACING,
+        ...lineOption(choice, project),
+      };
     case 'run':
       return { ...who, verb: 'accelerate', surface };
     case 'top':
