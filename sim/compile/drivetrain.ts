@@ -280,7 +280,8 @@ function fixedGear(
     overrunPerSpeed,
     dragPerTorque: overrunPerSpeed / efficiency,
     overrunFrom: overrunFrom / overrunPerSpeed,
-    safeSpeed: donor.safeRev / perSpeed,
+    // On closed throttle: a belt then stands in its high ratio.
+    safeSpeed: donor.safeRev / overrunPerSpeed,
   };
 }
 

@@ -99,21 +99,36 @@ export function firstOrder(
 }
 
 /**
- * The difference of a figure between two states of a kart, b - a, and its standard uncertainty when the inputs both
- * rest on are the same unknowns: what is common moves both alike and cancels,
- *   u(b - a)^2 = sum over i of (swing_b,i - swing_a,i)^2
- * An input in use in one alone counts in full. Exact where effects are linear (JCGM 100:2008, 5.2.2, note 1: fully
- * correlated inputs add linearly).
+ * The difference of a figure between two states of a kart, b - a, when the inputs both rest on are the same unknowns: what
+ * is common moves both alike and cancels. With s_i the half swing and c_i the mean of the two halves of b less those of a,
+ *   u(b - a)^2 = sum over i of (s_i^2 + 2 c_i^2),  E(b - a) = (b - a) + sum over i of c_i
+ * exact for normal inputs and a difference linear or quadratic in each (JCGM 100:2008, 5.1.2 note; 5.2.2 note 1: fully
+ * correlated inputs add linearly). Near a best setting both sides of an input can take from a gain: c_i is what tells.
+ * An input in use in one alone counts in full.
  */
 export function firstOrderDifference(
   a: FirstOrder,
   b: FirstOrder,
-): { readonly difference: number; readonly spread: number } {
-  const swings = new Map(a.effects.map((effect) => [effect.note.path, -effect.swing]));
-  for (const { note, swing } of b.effects) swings.set(note.path, (swings.get(note.path) ?? 0) + swing);
+): { readonly difference: number; readonly spread: number; readonly expected: number } {
+  const halves = new Map<string, { less: number; more: number }>();
+  const add = (effects: readonly Effect[], sign: 1 | -1): void => {
+    for (const { note, less, more } of effects) {
+      const half = halves.get(note.path) ?? { less: 0, more: 0 };
+      halves.set(note.path, { less: half.less + sign * less, more: half.more + sign * more });
+    }
+  };
+  add(a.effects, -1);
+  add(b.effects, 1);
+  const difference = b.base - a.base;
   let variance = 0;
-  for (const swing of swings.values()) variance += swing * swing;
-  return { difference: b.base - a.base, spread: Math.sqrt(variance) };
+  let shift = 0;
+  for (const { less, more } of halves.values()) {
+    const swing = (more - less) / 2;
+    const curve = (more + less) / 2;
+    variance += swing * swing + 2 * curve * curve;
+    shift += curve;
+  }
+  return { difference, spread: Math.sqrt(variance), expected: difference + shift };
 }
 
 /** By the larger half, so that an input that can only make things worse is not hidden by its average. */

@@ -40,18 +40,22 @@ export function stopRow(
   };
 }
 
-/** Work of the engine and of the brakes over the rows from one on, J. */
+/** Work of the engine and of the brakes alone over the rows from one on, J; as a lap counts them, flywheel left out. */
 export function workOf(rows: readonly StopRow[], from: number): { engine: number; brakes: number } {
   let engine = 0;
   let brakes = 0;
   for (let i = from; i + 1 < rows.length; i++) {
     const ds = rows[i + 1]!.s - rows[i]!.s;
     const meanEngine = (rows[i]!.ground.engine + rows[i + 1]!.ground.engine) / 2;
-    const meanTotal = -(rows[i]!.ground.x + rows[i + 1]!.ground.x) / 2;
-    engine += Math.min(meanEngine, Math.max(0, meanTotal)) * ds;
-    brakes += Math.max(0, meanTotal - meanEngine) * ds;
+    const meanBrakes = (brakesOf(rows[i]!) + brakesOf(rows[i + 1]!)) / 2;
+    engine += meanEngine * ds;
+    brakes += meanBrakes * ds;
   }
   return { engine, brakes };
+}
+
+function brakesOf({ brakes: [front, rear] }: StopRow): number {
+  return Math.max(0, front + rear);
 }
 
 export function stopColumns(rows: readonly StopRow[], drivetrain: Drivetrain): BrakeResult['columns'] {

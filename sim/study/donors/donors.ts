@@ -318,9 +318,10 @@ export function planDonors(project: Project, options: DonorsOptions): Planned<Do
         const [partA, partB] = [parts?.[at(0, t)], parts?.[at(d + 1, t)]];
         const studies = [partA, partB].map((part) => (part == null ? null : firstOrderOf(answers, part)));
         const [studyA, studyB] = studies;
-        const spread = studyA == null || studyB == null ? null : firstOrderDifference(studyA, studyB).spread;
+        const sure = studyA == null || studyB == null ? null : firstOrderDifference(studyA, studyB);
+        const spread = sure?.spread ?? null;
         const difference = b.time - a.time;
-        const probability = spread === null ? null : probabilityBelowZero(difference, spread);
+        const probability = sure === null ? null : probabilityBelowZero(sure.expected, sure.spread);
         return [
           {
             donor,

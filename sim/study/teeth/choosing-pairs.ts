@@ -88,13 +88,15 @@ export function rivalPair(
   ).best;
 }
 
+/** `between`: how sure the difference is, and what it is on average over what is not known. */
 export function comparedWith(
   pair: number,
   difference: number,
-  spread: number | null,
+  between: { readonly spread: number; readonly expected: number } | null,
   noise: number,
 ): RivalPair {
-  const probability = spread === null ? null : probabilityBelowZero(-difference, spread);
+  const spread = between?.spread ?? null;
+  const probability = between === null ? null : probabilityBelowZero(-between.expected, between.spread);
   const verdict = probability === null ? null : verdictOn(-difference, probability, noise);
   return { pair, difference, spread, probability, verdict };
 }

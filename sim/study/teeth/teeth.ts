@@ -140,9 +140,9 @@ export function planTeeth(project: Project, options: TeethOptions): Planned<Teet
     const found = lapsOf(answers);
     const losses = lossesOf(found);
     const probed = probing(answers)?.probed ?? (() => null);
-    const spreadBetween = (t: number, a: number, b: number) => {
+    const between = (t: number, a: number, b: number) => {
       const [x, y] = [probed(t, a), probed(t, b)];
-      return x === null || y === null ? null : firstOrderDifference(x, y).spread;
+      return x === null || y === null ? null : firstOrderDifference(x, y);
     };
     const done = found.reduce((n, t) => n + t.laps.filter((one) => one !== undefined).length, 0);
     const carried = done === still.total ? worthCarrying(hand, losses, still.cover) : null;
@@ -160,7 +160,7 @@ export function planTeeth(project: Project, options: TeethOptions): Planned<Teet
               : comparedWith(
                   rival,
                   on.laps[rival]!.time - on.laps[on.named]!.time,
-                  spreadBetween(t, on.named, rival),
+                  between(t, on.named, rival),
                   still.noise,
                 ),
         }),
@@ -170,7 +170,7 @@ export function planTeeth(project: Project, options: TeethOptions): Planned<Teet
           ? null
           : {
               ...compromise,
-              spreads: found.map(({ best }, t) => spreadBetween(t, best, compromise.pair)),
+              spreads: found.map(({ best }, t) => between(t, best, compromise.pair)?.spread ?? null),
             },
       carry: carried === null ? null : { ...carried, ...oneChain(sheets, carried.pairs) },
       boxes: boxes ?? [],

@@ -226,9 +226,9 @@ function sentences(r: TeethResult, project: Project, show: Shown): string[] {
   if (r.carry !== null) {
     const { front, rear, pairs, losses, toBuy, links, slotTravel } = r.carry;
     lines.push(
-      `To carry: ${front.length + rear.length} sprockets keep every track within ${r.cover} s - front ${front.join(', ')}, rear ${rear.join(', ')}: ${pairs.map((pair, t) => `${nameOf(r, pair)} at ${at(t)} (+${losses[t]!.toFixed(2)} s)`).join(', ')}.${toBuy === null ? '' : toBuy > 0 ? ` To buy: ${toBuy.toFixed(0)}.` : ' All owned.'}${r.carry.isSmallest ? '' : ' Not every smaller set was tried.'}`,
+      `To carry: ${front.length + rear.length} sprockets keep every track within ${r.cover} s - front ${front.join(', ')}, rear ${rear.join(', ')}: ${pairs.map((pair, t) => `${nameOf(r, pair)} at ${at(t)} (+${losses[t]!.toFixed(2)} s)`).join(', ')}.${toBuy === null ? '' : toBuy > 0 ? ` Price of what is to be bought: ${toBuy.toFixed(0)}.` : ' All owned.'}${r.carry.isSmallest ? '' : ' Not every smaller set was tried.'}`,
     );
-    if (links !== null && slotTravel !== null)
+    if (links !== null && slotTravel !== null && new Set(pairs).size > 1)
       lines.push(
         `One chain of ${links} links serves them with ${(slotTravel * 1e3).toFixed(0)} mm of axle travel.`,
       );

@@ -18,7 +18,7 @@ export function donorsSentence(found: DonorsResult, project: Project): string {
       const says = (rows: typeof mine, word: string): string =>
         rows.length === 0
           ? ''
-          : `${word} on ${list(rows.map((c) => `${track(c.track)} (${Math.abs(c.difference).toFixed(2)}${giveOrTake(c.spread)} s, ${c.verdict ?? 'spread not known'}${sprocketWords(c, found.noise)})`))}`;
+          : `${word} on ${list(rows.map((c) => `${track(c.track)} (${Math.abs(c.difference).toFixed(2)}${giveOrTake(c.spread)}\u00a0s, ${c.verdict ?? 'spread not known'}${sprocketWords(c, found.noise)})`))}`;
       const both = [says(quicker, 'quicker'), says(slower, 'slower')].filter((s) => s !== '');
       return `${name(donor)} is ${both.length === 0 ? 'no different on any clock' : both.join(', ')}`;
     });

@@ -23,7 +23,7 @@ export function seconds(time: number): string {
 
 /** One standard deviation of hundredths of a second, behind the number itself; nothing where it is not known. */
 export function giveOrTake(spread: number | null): string {
-  return spread === null ? '' : ` ±${NB}${spread.toFixed(2)}`;
+  return spread === null ? '' : `${NB}±${NB}${spread.toFixed(2)}`;
 }
 
 export function speed(value: number, unit: string): string {

@@ -18,7 +18,7 @@ export function teethSentence(found: TeethResult, project: Project): string {
   if (compromise === null) return 'No pair can be driven on every one of these tracks.';
   const worst = Math.max(...compromise.losses);
   const where = found.tracks[compromise.losses.indexOf(worst)]?.track ?? '';
-  return `For all ${known.length} tracks at once fit ${pairName(found.pairs[compromise.pair]!)}: it gives away ${worst.toFixed(2)}${giveOrTake(compromise.spreads[compromise.losses.indexOf(worst)] ?? null)} s at most, on ${name(where)}.`;
+  return `For all ${known.length} tracks at once fit ${pairName(found.pairs[compromise.pair]!)}: it gives away ${worst.toFixed(2)}${giveOrTake(compromise.spreads[compromise.losses.indexOf(worst)] ?? null)}\u00a0s at most, on ${name(where)}.`;
 }
 
 /** Which pair to fit for one track, its lap, and what it gains. */
@@ -43,7 +43,7 @@ export function onTrackSentence(found: TeethResult, project: Project, on: TeethO
 /** What the named pair gains on the one it is compared with, and how sure that is; '' where there is none. */
 function rivalWords(found: TeethResult, { rival }: TeethOnTrack): string {
   if (rival === null) return '';
-  const size = `${Math.abs(rival.difference).toFixed(2)}${giveOrTake(rival.spread)} s`;
+  const size = `${Math.abs(rival.difference).toFixed(2)}${giveOrTake(rival.spread)}\u00a0s`;
   const sure = rival.verdict === null ? '' : ` (${rival.verdict})`;
   if (rival.pair !== found.fitted)
     return `the next, ${pairName(found.pairs[rival.pair]!)}, loses ${size}${sure}`;

@@ -55,7 +55,7 @@ describe('which teeth', () => {
     )!;
     const says = teethSentence(sure, project);
     expect(says).toMatch(/give or take [\d.]+ s[;.]/);
-    expect(says).toMatch(/[\d.]+ ±\s[\d.]+ s.*\((decided|likely|too close to call)\)/);
+    expect(says).toMatch(/[\d.]+\s±\s[\d.]+\ss.*\((decided|likely|too close to call)\)/);
     nothingOdd(says);
   });
   test('the grid has every pair once, the best marked, and the table is sorted by lap', () => {

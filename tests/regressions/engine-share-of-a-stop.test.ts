@@ -1,0 +1,38 @@
+/** The engine's share of a stop is that of its own columns; a belt, in its high ratio on a closed throttle, may stop in gear. */
+import { expect, test } from 'vitest';
+import { perform } from '../../sim/index.ts';
+import { demoWith } from '../sim/demo-project.ts';
+
+const project = demoWith();
+const stop = (kart: string) =>
+  perform(project, {
+    verb: 'brake',
+    kart,
+    day: 'mild',
+    surface: 'asphalt',
+    options: { fromSpeed: 60 / 3.6, engine: 'in gear' },
+  });
+
+test('work of the engine over work of engine and brakes, flywheel and wheels left out', () => {
+  const { engineShare, columns } = stop('heron-four-asphalt').result!;
+  const work = (force: ArrayLike<number>) => {
+    let sum = 0;
+    for (let i = 0; i + 1 < columns.distance.length; i++)
+      sum += ((force[i]! + force[i + 1]!) / 2) * (columns.distance[i + 1]! - columns.distance[i]!);
+    return sum;
+  };
+  const engine = work(columns.engineForce);
+  expect(engineShare).toBeCloseTo(engine / (engine + work(columns.frontBrake) + work(columns.rearBrake)), 9);
+});
+
+test('a belt kart is not refused a stop its lap makes', () => {
+  const { status, problems } = stop('heron-twin-knobbly');
+  expect([status, problems.filter((p) => p.severity === 'problem')]).toEqual(['done', []]);
+  const belt = perform(project, {
+    verb: 'topspeed',
+    kart: 'heron-twin-knobbly',
+    day: 'mild',
+    surface: 'asphalt',
+  }).result!.gears;
+  expect(new Set(belt.map((gear) => gear.safeDownshiftSpeed)).size).toBe(1);
+});
