@@ -366,7 +366,10 @@ export function describeLap(lap: LapProblem, solution: LapSolution, start: LapSt
     const left = side > 0;
     c.time[i] = elapsed;
     c.speed[i] = v;
-    c.engineSpeed[i] = engineSpeedAt(drivetrain, gear, v);
+    // On closed throttle a belt stands in its high ratio, whatever it held before.
+    c.engineSpeed[i] = isBraking
+      ? Math.max(v * gear.overrunPerSpeed, drivetrain.torque.knots[0]!)
+      : engineSpeedAt(drivetrain, gear, v);
     c.longitudinal[i] = a;
     c.lateral[i] = lateral;
     // Turning left loads the right wheels.

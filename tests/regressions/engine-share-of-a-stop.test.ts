@@ -36,3 +36,14 @@ test('a belt kart is not refused a stop its lap makes', () => {
   }).result!.gears;
   expect(new Set(belt.map((gear) => gear.safeDownshiftSpeed)).size).toBe(1);
 });
+
+test('on the brakes of a lap the belt turns its engine as fast as the high ratio does', () => {
+  const who = { kart: 'heron-twin-knobbly', day: 'mild' } as const;
+  const { columns } = perform(project, { ...who, verb: 'lap', track: 'cinder-yard' }).result!;
+  const high = perform(project, { ...who, verb: 'topspeed', surface: 'asphalt' }).result!.gears.at(-1)!;
+  const radius = perform(project, { ...who, verb: 'sheet' }).result!.radiusRear;
+  const braked = Array.from(columns.brake, (force, i) => (force > 0 ? i : -1)).filter((i) => i >= 0);
+  expect(braked.length).toBeGreaterThan(100);
+  for (const i of braked)
+    expect(columns.engineSpeed[i]! / ((columns.speed[i]! * high.overall) / radius)).toBeCloseTo(1, 9);
+});
