@@ -47,14 +47,14 @@ export function workOf(rows: readonly StopRow[], from: number): { engine: number
   for (let i = from; i + 1 < rows.length; i++) {
     const ds = rows[i + 1]!.s - rows[i]!.s;
     const meanEngine = (rows[i]!.ground.engine + rows[i + 1]!.ground.engine) / 2;
-    const meanBrakes = (brakesOf(rows[i]!) + brakesOf(rows[i + 1]!)) / 2;
+    const meanBrakes = (brakeForce(rows[i]!) + brakeForce(rows[i + 1]!)) / 2;
     engine += meanEngine * ds;
     brakes += meanBrakes * ds;
   }
   return { engine, brakes };
 }
 
-function brakesOf({ brakes: [front, rear] }: StopRow): number {
+function brakeForce({ brakes: [front, rear] }: StopRow): number {
   return Math.max(0, front + rear);
 }
 

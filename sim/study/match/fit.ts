@@ -2,7 +2,8 @@
  * The fit itself: factors on values of the file under which the estimate follows the log, and how sure they are.
  *
  * In: segments in groups, the values to try, curves for given changes. Out: fitted values with intervals, those refused
- * with the reason, correlation, condition. What inputs that are not fitted add is worked out by from-inputs.ts. Residuals are logged less estimated speeds, each segment moved in time to fit.
+ * with the reason, correlation, condition. What inputs that are not fitted add is worked out by from-inputs.ts. Residuals
+ * are logged less estimated speeds, each segment moved in time to fit.
  */
 import type { Matrix } from 'ml-matrix';
 import { conditionOf, covarianceOf, leastSquares } from '../../numerics/least-squares.ts';

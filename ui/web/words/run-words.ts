@@ -37,10 +37,12 @@ export function tractionSentence(run: AccelerationResult, unit: string): string 
 const LONG_SLIP = 1.5;
 
 /** Why the clutch comes home so late where the tyres set the pace; nothing to say otherwise. */
-export function clutchSentence({ clutchLocksAt, tractionLimited }: AccelerationResult): string {
-  if (clutchLocksAt === null || clutchLocksAt < LONG_SLIP) return '';
+export function clutchSentence({ clutchLocksAt, tractionLimited, shifts }: AccelerationResult): string {
+  // A belt takes up the drive by itself: nobody holds it.
+  const isBelt = isBeltDrive(shifts.map(({ into }) => into));
+  if (isBelt || clutchLocksAt === null || clutchLocksAt < LONG_SLIP) return '';
   return tractionLimited.time >= clutchLocksAt
-    ? `The clutch is home after ${seconds(clutchLocksAt)} only because the engine is held at its launch speed: the tyres set the pace, so a lower launch speed or a quicker left hand loses nothing here and spares the clutch.`
+    ? `The clutch is home after ${seconds(clutchLocksAt)} only because the engine is held at its launch speed: the tyres set the pace, so a lower launch speed or letting it out sooner loses nothing here and spares the clutch.`
     : `The clutch slips for ${seconds(clutchLocksAt)}: more than most stand for long.`;
 }
 

@@ -311,6 +311,16 @@ describe('off the line', () => {
     expect(Math.abs(low.time - high.time)).toBeLessThan(0.005 * high.time);
   });
 
+  test('of a belt, which nobody holds, nothing is said', () => {
+    const run = perform(project, {
+      verb: 'accelerate',
+      kart: 'heron-twin-knobbly',
+      day: 'mild',
+      surface: 'loose-clay',
+    }).result!;
+    expect(clutchSentence({ ...run, clutchLocksAt: 4 })).toBe('');
+  });
+
   test('a short slip needs no word', () => {
     expect(clutchSentence({ ...start(8000), clutchLocksAt: 0.8 })).toBe('');
   });
