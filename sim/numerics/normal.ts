@@ -79,6 +79,29 @@ export function truncatedNormal(
     Math.min(max, Math.max(min, mean + deviation * sign * normalQuantile(inside(low + u * (high - low)))));
 }
 
+/**
+ * E[z^k], k = 1 to 4, for z = x - mean, x normal with this mean and deviation and cut off below `min` and above `max`.
+ *   E[z^k] = (k - 1) s^2 E[z^(k-2)] - s (h^(k-1) phi(h/s) - l^(k-1) phi(l/s)) / (Phi(h/s) - Phi(l/s)),
+ * l and h the ends less the mean: by parts from the density. Needs both ends within 8 deviations on one side or the other
+ * of the mean, or the difference of Phi loses its digits; a value in its own limits is.
+ */
+export function truncatedNormalMoments(
+  mean: number,
+  deviation: number,
+  min: number,
+  max: number,
+): readonly [number, number, number, number] {
+  const low = (min - mean) / deviation;
+  const high = (max - mean) / deviation;
+  const whole = normalCdf(high) - normalCdf(low);
+  // In deviations. An end at infinity, or as good as, has no part in it: z^k phi(z) goes to nothing.
+  const edge = (z: number, power: number): number => (Math.abs(z) > 39 ? 0 : z ** power * density(z));
+  const raw = [1];
+  for (let k = 1; k <= 4; k++)
+    raw.push((k - 1) * (raw[k - 2] ?? 0) - (edge(high, k - 1) - edge(low, k - 1)) / whole);
+  return [raw[1]! * deviation, raw[2]! * deviation ** 2, raw[3]! * deviation ** 3, raw[4]! * deviation ** 4];
+}
+
 function inside(p: number): number {
   return Math.min(1 - 1e-16, Math.max(1e-300, p));
 }

@@ -9,6 +9,7 @@ import type { RunRequest } from '../../run/perform.ts';
 import type { Verdict } from '../decided.ts';
 import { verdictOn } from '../decided.ts';
 import { CLOCK_NOISE } from '../teeth/teeth.ts';
+import { parabolaOf } from './additive-stand-in.ts';
 import type { Answered, SweepAnswers } from './answers.ts';
 import { figuresByRun } from './answers.ts';
 import type { Better } from './figures-compared.ts';
@@ -21,7 +22,7 @@ import { isUsed, movesOf } from './plan-shares.ts';
 import type { Spread } from './statistics.ts';
 import { deviationOf, meanOf, shareBelowZero, spreadOfDraws } from './statistics.ts';
 import { mainFigureOf, targetsOf, targetValues, valuesOf } from './targets.ts';
-import type { Share } from './variance-shares.ts';
+import type { Share, StandInPart } from './variance-shares.ts';
 import { varianceShares } from './variance-shares.ts';
 
 export interface FigureSpread {
@@ -158,7 +159,7 @@ function varianceOf(
 ): VarianceOf[] {
   const values = byRun.map((list) => valuesOf(list, figure));
   const moves = movesOf(plan, values);
-  const sampled = second === undefined ? undefined : sampledShares(plan, figure, values, second);
+  const sampled = second === undefined ? undefined : sampledShares(plan, figure, values, moves, second);
   return targetsOf(plan.runs).map((target, t) => {
     const sample = Array.from(targetValues(target, (r) => values[r]!.slice(1, 1 + plan.draws))).filter(
       Number.isFinite,
@@ -194,6 +195,7 @@ function sampledShares(
   plan: UnknownsPlan,
   figure: string,
   values: readonly (readonly number[])[],
+  moves: ReturnType<typeof movesOf>,
   { plan: shares, answers }: { readonly plan: SharesPlan; readonly answers: SweepAnswers },
 ): UnknownShare[][] | undefined {
   const { rows, groups } = shares;
@@ -210,18 +212,35 @@ function sampledShares(
       return rest[r]!.slice(from - rows, from);
     });
   });
-  return targetsOf(plan.runs).map((target) =>
-    varianceShares({
-      a: targetValues(target, (r) => a[r]!),
-      b: targetValues(target, (r) => b[r]!),
-      mixed: groups.map((_, g) => {
-        const used = [target.run, ...(target.against === undefined ? [] : [target.against])];
-        if (used.every((r) => mixed[r]![g] === undefined)) return undefined;
-        // A run that does not draw on it answers as at A.
-        return targetValues(target, (r) => mixed[r]![g] ?? a[r]!);
-      }),
-    }).map((share, g) => ({ ...share, paths: groups[g]!.map((i) => plan.unknowns[i]!.path) })),
+  return targetsOf(plan.runs).map((target, t) =>
+    varianceShares(
+      {
+        a: targetValues(target, (r) => a[r]!),
+        b: targetValues(target, (r) => b[r]!),
+        mixed: groups.map((_, g) => {
+          const used = [target.run, ...(target.against === undefined ? [] : [target.against])];
+          if (used.every((r) => mixed[r]![g] === undefined)) return undefined;
+          // A run that does not draw on it answers as at A.
+          return targetValues(target, (r) => mixed[r]![g] ?? a[r]!);
+        }),
+      },
+      standInFor(plan, shares, moves[t]!),
+    ).map((share, g) => ({ ...share, paths: groups[g]!.map((i) => plan.unknowns[i]!.path) })),
   );
+}
+
+function standInFor(
+  { unknowns }: UnknownsPlan,
+  { pairs, groups }: SharesPlan,
+  { less, more }: ReturnType<typeof movesOf>[number],
+): StandInPart[] {
+  const parabolas = unknowns.map((unknown, i) => parabolaOf(unknown, less[i]!, more[i]!));
+  return groups.map((group) => {
+    const sum = (of: (i: number) => number) => group.reduce((total, i) => total + of(i), 0);
+    const at = (set: 'a' | 'b') =>
+      Float64Array.from(pairs, (pair) => sum((i) => parabolas[i]!.at(pair[set][i]!)));
+    return { a: at('a'), b: at('b'), variance: sum((i) => parabolas[i]!.variance) };
+  });
 }
 
 function measuringOf(

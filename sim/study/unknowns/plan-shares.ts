@@ -16,6 +16,8 @@ import { drawer, placesOf } from './unknown.ts';
 /** Each a set of unknowns taken from B together. */
 export interface SharesPlan {
   readonly rows: number;
+  /** Row by row, a value of each unknown at A and at B. */
+  readonly pairs: readonly { readonly a: readonly number[]; readonly b: readonly number[] }[];
   readonly groups: readonly (readonly number[])[];
   readonly requests: readonly SweepRequest[];
   readonly variantsOfRun: readonly number[];
@@ -43,7 +45,7 @@ export function planShares(plan: UnknownsPlan, answers: SweepAnswers): SharesPla
   const rows = Math.min(draws, Math.max(LEAST_ROWS, Math.round((draws * ROWS_PER_DRAW) / BLOCKS) * BLOCKS));
   const points = pointMaker(unknowns.length, seed);
   const draw = unknowns.map(drawer);
-  const valuesAt = (n: number, set: 'a' | 'b') => points(n, set).map((u, i) => draw[i]!(u));
+  const valuesAt = (n: number, set: 'a' | 'b') => Array.from(points(n, set), (u, i) => draw[i]!(u));
   const pairs = Array.from({ length: rows }, (_, n) => ({ a: valuesAt(n, 'a'), b: valuesAt(n, 'b') }));
   const variants = runs.map((run, r) => {
     const places = placesOf(unknowns, r, run.kart);
@@ -64,6 +66,7 @@ export function planShares(plan: UnknownsPlan, answers: SweepAnswers): SharesPla
   });
   return {
     rows,
+    pairs,
     groups,
     requests: runs.flatMap((run, r) => chunks(run, variants[r]!)),
     variantsOfRun: variants.map((list) => list.length),

@@ -2,7 +2,13 @@
 import { readFileSync } from 'node:fs';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { normalCdf, normalQuantile, truncatedNormalQuantile } from '../../../sim/numerics/normal.ts';
+import {
+  normalCdf,
+  normalQuantile,
+  truncatedNormal,
+  truncatedNormalMoments,
+  truncatedNormalQuantile,
+} from '../../../sim/numerics/normal.ts';
 
 const stored = JSON.parse(
   readFileSync(new URL('../../evidence/independent/sampling.json', import.meta.url), 'utf8'),
@@ -68,6 +74,42 @@ describe('normal distribution', () => {
       // Found by chance: a cut of 5e-14 far from the mean, narrower than the digits.
       { examples: [[0, 9.758773775689273, 49.99999999999981, 49.99999999999976]] },
     );
+  });
+
+  // SciPy 1.17.1: truncnorm.moment(k, (min - mean)/s, (max - mean)/s) s^k; cut at 40 deviations where there is no end.
+  it.each([
+    [
+      0.8,
+      0.1,
+      0,
+      1,
+      [-0.005524786267898488, 0.008895042746419788, -0.000331487176073599, 0.000222652992249137],
+    ],
+    [1, 0.05, 0.05, Number.MAX_VALUE, [0, 0.0025, 0, 1.875e-5]],
+    [-0.2, 0.5, -0.25, 2, [0.3676464581866488, 0.2315656965153605, 0.1846305870018808, 0.1733823185066061]],
+    [
+      0.02,
+      0.03,
+      0,
+      0.5,
+      [0.012820527749944893, 0.0006435894450011022, 2.820516104987877e-5, 1.635127279503416e-6],
+    ],
+  ])('has the moments of SciPy: mean %d, deviation %d, cut at %d and %d', (mean, s, min, max, expected) => {
+    // Differences of terms of the size of s^k: 1e-14 of that.
+    for (const [k, moment] of truncatedNormalMoments(mean, s, min, max).entries())
+      expect(Math.abs(moment - expected[k]!)).toBeLessThan(1e-14 * s ** (k + 1));
+  });
+
+  it('has moments that are those of its own draws', () => {
+    const [mean, s, min, max] = [0.3, 0.2, 0.1, 1];
+    const draw = truncatedNormal(mean, s, min, max);
+    const n = 20_000;
+    const z = Array.from({ length: n }, (_, i) => draw((i + 0.5) / n) - mean);
+    for (const [k, moment] of truncatedNormalMoments(mean, s, min, max).entries()) {
+      const drawn = z.reduce((sum, x) => sum + x ** (k + 1), 0) / n;
+      // Midpoints miss the far tail: 1e-4 of the moment's scale is ten times what is seen.
+      expect(Math.abs(drawn - moment)).toBeLessThan(1e-4 * s ** (k + 1));
+    }
   });
 
   it('refuses what is no probability', () => {
