@@ -10,7 +10,7 @@ import type { PointsSpec, Project } from './schema.ts';
 export type InputValue = number | string | null | PointsSpec | Readonly<Record<string, number>>;
 
 export interface InputChange {
-  /** As in InputNote: `chassis.heron.mass`, `karts.x.ballast[0].mass`. */
+  /** As in InputNote: `chassis.clodlet.mass`, `karts.x.ballast[0].mass`. */
   readonly path: string;
   /**
    * SI; for a dyno sheet the factor on its torques, or other points in its place; text for an id or a word; a small

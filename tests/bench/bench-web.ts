@@ -44,7 +44,7 @@ try {
   const edits = await editTimes();
   row('change to lap painted', edits.lap, GOAL.lap, 'ms');
   row('change to whole view painted', edits.all, GOAL.all, 'ms');
-  for (const track of ['Tansy Hollow', 'Old Lime Works'])
+  for (const track of ['Tansy Hollow', 'Brindlequag Works'])
     row(`drag of a point to lap, ${track}`, await dragTimes(track), GOAL.lap, 'ms');
   row('load to first answer painted', loads, GOAL.usable, 'ms');
   const size = await firstLoad();

@@ -22,7 +22,7 @@ import { spawnInNode } from '../../workers/spawn-node.ts';
 import { tablePass } from './table-pass.ts';
 
 const project = readDemo().project!;
-const KARTS = ['heron-four-asphalt', 'heron-single-knobbly'] as const;
+const KARTS = ['clodlet-four-asphalt', 'clodlet-single-knobbly'] as const;
 
 function timed(
   runs: number,
@@ -67,9 +67,9 @@ const conditions = (track: CompiledTrack) => ({
 // A compiled lap holds the speeds that grip allows at every station: they depend on kart, track and day only.
 head('Compiled lap, warm (goal: 2,000 stations under 1 ms)');
 for (const [kart, trackId] of [
-  [KARTS[0], 'old-lime-works'],
+  [KARTS[0], 'brindlequag-works'],
   [KARTS[1], 'tansy-hollow'],
-  [KARTS[0], 'thistle-bank'],
+  [KARTS[0], 'fettlebrow'],
 ] as const) {
   const { problem, track, compiled } = lapOf(kart, trackId, 2000);
   const lap = timed(300, 300, () => solveLap(problem, conditions(track)));
@@ -97,7 +97,7 @@ for (const [kart, trackId] of [
 
 head('Cost per station (goal: flat from 500 to 50,000)');
 for (const stations of [500, 2000, 10_000, 50_000]) {
-  const { problem, track } = lapOf(KARTS[0], 'old-lime-works', stations);
+  const { problem, track } = lapOf(KARTS[0], 'brindlequag-works', stations);
   const lap = timed(
     Math.max(15, Math.floor(200_000 / stations)),
     Math.max(10, Math.floor(200_000 / stations)),
@@ -123,7 +123,7 @@ for (const trackId of Object.keys(project.tracks)) {
 
 head('A fresh lap: kart compiled, bound to the track, driven (goal: 2 ms)');
 for (const [kart, trackId] of [
-  [KARTS[0], 'old-lime-works'],
+  [KARTS[0], 'brindlequag-works'],
   [KARTS[1], 'tansy-hollow'],
 ] as const) {
   const choice = { kart, day: 'mild' };
@@ -161,7 +161,7 @@ for (const kart of KARTS) {
 
 head('Lines (goal: fastest of 1 km under 1 s, smoothest under 100 ms, 10 km handled)');
 for (const [kart, trackId] of [
-  [KARTS[0], 'old-lime-works'],
+  [KARTS[0], 'brindlequag-works'],
   [KARTS[1], 'tansy-hollow'],
 ] as const) {
   const request = { verb: 'line' as const, kart, day: 'mild', track: trackId };
@@ -176,7 +176,7 @@ for (const [kart, trackId] of [
     const r = 1500 + 90 * Math.sin(9 * t);
     return { x: r * Math.cos(t), y: r * Math.sin(t) };
   });
-  const long = { ...project.tracks['old-lime-works']!, points, sections: [] };
+  const long = { ...project.tracks['brindlequag-works']!, points, sections: [] };
   const of = { ...project, tracks: { long } };
   const begun = performance.now();
   const { result } = perform(of, { verb: 'line', kart: KARTS[0], day: 'mild', track: 'long' });
@@ -193,13 +193,13 @@ line(
 );
 line(
   'compiling a track at the default spacing',
-  ms(timed(20, 20, () => compileTrack(project.tracks['old-lime-works']!, 't')).median),
+  ms(timed(20, 20, () => compileTrack(project.tracks['brindlequag-works']!, 't')).median),
 );
 line(
   'a whole lap from project to columns',
   ms(
     timed(40, 40, () =>
-      perform(project, { verb: 'lap', kart: KARTS[0], day: 'mild', track: 'old-lime-works' }),
+      perform(project, { verb: 'lap', kart: KARTS[0], day: 'mild', track: 'brindlequag-works' }),
     ).median,
   ),
 );
@@ -210,14 +210,14 @@ head('Studies: 60 pairs x 3 tracks x 2 donors (goal: 1 s on 2 cores; two workers
     Array.from({ length: count }, (_, i) => ({ teeth: from + step * i, owned: true }));
   // Every pair around those fitted: 14/49 and 15/38 are among them.
   const sixty = { ...project, sprockets: { front: listed(11, 5, 1), rear: listed(34, 12, 2) } };
-  const kartsOfTwo = ['heron-four-knobbly', 'heron-single-knobbly'].map((id) => ({
+  const kartsOfTwo = ['clodlet-four-knobbly', 'clodlet-single-knobbly'].map((id) => ({
     id,
     sprockets: { front: 14, rear: 38 },
   }));
   const karts = { ...project.karts };
   for (const { id, sprockets } of kartsOfTwo) karts[id] = { ...karts[id]!, sprockets };
   const study = { ...sixty, karts };
-  const tracks = ['tansy-hollow', 'old-lime-works', 'cinder-yard'];
+  const tracks = ['tansy-hollow', 'brindlequag-works', 'cinder-yard'];
   const planned = kartsOfTwo.map(
     ({ id }) => planTeeth(study, { kart: id, day: 'mild', tracks, stock: 'owned' }).study!,
   );
@@ -246,11 +246,11 @@ head('Studies: 60 pairs x 3 tracks x 2 donors (goal: 1 s on 2 cores; two workers
 
 head('Unknowns: 2,000 draws x 2 karts on one lap (goal: 4 s on 2 cores; two workers 1.7 times one)');
 {
-  const runs = ['heron-four-asphalt', 'heron-single-asphalt'].map((kart) => ({
+  const runs = ['clodlet-four-asphalt', 'clodlet-single-asphalt'].map((kart) => ({
     verb: 'lap' as const,
     kart,
     day: 'mild',
-    track: 'old-lime-works',
+    track: 'brindlequag-works',
   }));
   const { notes } = readDemo();
   const start = performance.now();
@@ -284,7 +284,7 @@ const requests: Request[] = Array.from({ length: 120 }, (_, i) => ({
   verb: 'lap',
   kart: KARTS[i % 2]!,
   day: 'mild',
-  track: 'old-lime-works',
+  track: 'brindlequag-works',
 }));
 const times: number[] = [];
 for (const workers of [1, 2]) {

@@ -20,8 +20,8 @@ describeInBrowser('how quick here', ({ open, openBlank }) => {
 
   test('a press on the sprocket changes the lap, says by how much, and undo takes it back', async () => {
     const { page, expectNoComplaints, close } = await open('', DESK);
-    await page.getByLabel('Track', { exact: true }).selectOption({ label: 'Old Lime Works' });
-    await expect.poll(() => lapSentence(page)).toMatch(/Old Lime Works/);
+    await page.getByLabel('Track', { exact: true }).selectOption({ label: 'Brindlequag Works' });
+    await expect.poll(() => lapSentence(page)).toMatch(/Brindlequag Works/);
     const before = await lapSentence(page);
     for (let i = 0; i < 10; i++)
       await page.getByRole('button', { name: 'Front sprocket: one tooth more' }).click();
@@ -38,16 +38,16 @@ describeInBrowser('how quick here', ({ open, openBlank }) => {
     const { page, expectNoComplaints, close } = await open('', DESK);
     const seen = new Set([await lapSentence(page)]);
     for (const [label, option] of [
-      ['Track', 'Old Lime Works'],
-      ['Kart', 'Heron, single, asphalt'],
+      ['Track', 'Brindlequag Works'],
+      ['Kart', 'Clodlet, single, asphalt'],
       ['Day', 'Damp morning'],
-      ['Track', 'Thistle Bank'],
+      ['Track', 'Fettlebrow'],
     ] as const) {
       await page.getByLabel(label, { exact: true }).selectOption({ label: option });
       await expect.poll(async () => seen.has(await lapSentence(page))).toBe(false);
       seen.add(await lapSentence(page));
     }
-    expect(await lapSentence(page)).toMatch(/^Along Thistle Bank/);
+    expect(await lapSentence(page)).toMatch(/^Along Fettlebrow/);
     expectNoComplaints();
     await close();
   });
@@ -123,7 +123,7 @@ describeInBrowser('how quick here', ({ open, openBlank }) => {
     }
     expect(label).toBe('Track');
     await page.keyboard.type('Old');
-    await expect.poll(() => lapSentence(page)).toMatch(/Old Lime Works/);
+    await expect.poll(() => lapSentence(page)).toMatch(/Brindlequag Works/);
     const before = await lapSentence(page);
     let name = '';
     for (let i = 0; i < 30 && name !== 'Rear sprocket: one tooth less'; i++) {
@@ -144,8 +144,8 @@ describeInBrowser('how quick here', ({ open, openBlank }) => {
   test('the map says gear and limit too, in words and dashes', async () => {
     const { page, close } = await open('', DESK);
     await lapSentence(page);
-    await page.getByLabel('Track', { exact: true }).selectOption({ label: 'Old Lime Works' });
-    await expect.poll(() => lapSentence(page)).toMatch(/Old Lime Works/);
+    await page.getByLabel('Track', { exact: true }).selectOption({ label: 'Brindlequag Works' });
+    await expect.poll(() => lapSentence(page)).toMatch(/Brindlequag Works/);
     await page.getByRole('radio', { name: 'gear' }).check();
     expect(await page.locator('.map-key').textContent()).toMatch(/gear 2/);
     expect(await page.locator('.map-key').textContent()).toMatch(/Asphalt\s*Packed earth/);
@@ -238,8 +238,8 @@ describeInBrowser('how quick here', ({ open, openBlank }) => {
     page.on('requestfailed', (request) => asked.push(request.url()));
     await page.getByRole('button', { name: 'Rear sprocket: one tooth less' }).click();
     await settled(page, 1);
-    await page.getByLabel('Track', { exact: true }).selectOption({ label: 'Old Lime Works' });
-    await expect.poll(() => lapSentence(page)).toMatch(/Old Lime Works/);
+    await page.getByLabel('Track', { exact: true }).selectOption({ label: 'Brindlequag Works' });
+    await expect.poll(() => lapSentence(page)).toMatch(/Brindlequag Works/);
     expect(asked).toEqual([]);
     await close();
   });

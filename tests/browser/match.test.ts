@@ -11,7 +11,7 @@ const OUTING = readFileSync(fileURLToPath(new URL('../../ui/demo/made-up-outing.
 describeInBrowser('does it match', ({ open }) => {
   test('an outing is read, laid against the kart, and a value put in and taken out again', async () => {
     const { page, expectNoComplaints, close } = await open('#/match', DESK);
-    await page.getByLabel('Kart', { exact: true }).selectOption({ label: 'Heron, four, asphalt' });
+    await page.getByLabel('Kart', { exact: true }).selectOption({ label: 'Clodlet, four, asphalt' });
     await page.getByLabel('Straight-line runs on').selectOption({ label: 'Asphalt' });
     await page
       .getByLabel('Choose a log')
@@ -19,7 +19,7 @@ describeInBrowser('does it match', ({ open }) => {
     await expect
       .poll(() => page.locator('#match-sentence').textContent())
       .toMatch(/^outing\.csv: \d+ rows over \d+ s/);
-    await page.getByRole('button', { name: /^Lay it against Heron, four, asphalt on asphalt/ }).click();
+    await page.getByRole('button', { name: /^Lay it against Clodlet, four, asphalt on asphalt/ }).click();
     await expect
       .poll(() => page.locator('#match-sentence').textContent(), { timeout: 50_000 })
       .toMatch(/^Logged and estimated speeds lie [\d.]+ km\/h apart/);
@@ -41,11 +41,13 @@ describeInBrowser('does it match', ({ open }) => {
 
   test('without a log of one’s own the made-up outing of the demo is one press away, kart and ground with it', async () => {
     const { page, expectNoComplaints, close } = await open('#/match', DESK);
-    await page.getByRole('button', { name: 'Try it with a made-up outing of Heron, four, asphalt' }).click();
+    await page
+      .getByRole('button', { name: 'Try it with a made-up outing of Clodlet, four, asphalt' })
+      .click();
     await expect
       .poll(() => page.locator('#match-sentence').textContent())
       .toMatch(/^made-up-outing\.csv: 3120 rows/);
-    await page.getByRole('button', { name: /^Lay it against Heron, four, asphalt on asphalt/ }).click();
+    await page.getByRole('button', { name: /^Lay it against Clodlet, four, asphalt on asphalt/ }).click();
     await expect.poll(() => page.getByRole('button', { name: 'Stop', exact: true }).count()).toBe(1);
     await page.getByRole('button', { name: 'Stop', exact: true }).click();
     await expect.poll(() => page.getByText(/^Stopped early: this rests on/).count()).toBe(1);

@@ -154,7 +154,7 @@ describeInBrowser('nothing lost', ({ open, openBlank }) => {
     await page.goto(server.address);
     await oneToothLess(page).click();
     const track = page.getByLabel('Track', { exact: true });
-    await track.selectOption({ label: 'Old Lime Works' });
+    await track.selectOption({ label: 'Brindlequag Works' });
     const chosen = await track.inputValue();
     await untilReadyForOffline(page);
     await server.stop();
@@ -221,7 +221,7 @@ describeInBrowser('nothing lost', ({ open, openBlank }) => {
       .waitFor();
     expect(await page.evaluate(() => location.hash)).not.toContain('shared');
     await page.getByRole('button', { name: 'Look at what it changes' }).click();
-    const choice = page.getByLabel('Heron, four, knobbly: mine and theirs differ');
+    const choice = page.getByLabel('Clodlet, four, knobbly: mine and theirs differ');
     await choice.selectOption('take theirs');
     await page.getByRole('button', { name: 'Merge', exact: true }).click();
     await expect.poll(() => rearTeeth(page).inputValue()).toBe('49');
@@ -259,8 +259,8 @@ describeInBrowser('nothing lost', ({ open, openBlank }) => {
     const { page, expectNoComplaints, close } = await open('#/project', DESK);
     await rename(page, 'Mine');
     const broken = demoInput() as { karts: Record<string, { sprockets: unknown; driver: unknown }> };
-    broken.karts['heron-four-knobbly']!.sprockets = { front: 14, rear: 900 };
-    broken.karts['heron-four-knobbly']!.driver = { mass: '<script>alert(1)</script>' };
+    broken.karts['clodlet-four-knobbly']!.sprockets = { front: 14, rear: 900 };
+    broken.karts['clodlet-four-knobbly']!.driver = { mass: '<script>alert(1)</script>' };
     const choose = (name: string, text: string) =>
       page
         .getByLabel('Open a file')
@@ -271,8 +271,8 @@ describeInBrowser('nothing lost', ({ open, openBlank }) => {
       .poll(() => arrival.locator('code').allTextContents())
       .toEqual(
         expect.arrayContaining([
-          'karts.heron-four-knobbly.sprockets.rear',
-          'karts.heron-four-knobbly.driver.mass',
+          'karts.clodlet-four-knobbly.sprockets.rear',
+          'karts.clodlet-four-knobbly.driver.mass',
         ]),
       );
     expect(await arrival.textContent()).toMatch(/900.*5 to 120/);

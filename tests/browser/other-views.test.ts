@@ -57,9 +57,9 @@ describeInBrowser('other views', ({ open }) => {
       await settled(page);
       let changes = 0;
       for (const [kart, track] of [
-        ['Heron, four, knobbly', 'Tansy Hollow'],
-        ['Heron, four, asphalt', 'Old Lime Works'],
-        ['Heron, twin, knobbly', 'Thistle Bank'],
+        ['Clodlet, four, knobbly', 'Tansy Hollow'],
+        ['Clodlet, four, asphalt', 'Brindlequag Works'],
+        ['Clodlet, twin, knobbly', 'Fettlebrow'],
       ] as const) {
         await page.getByLabel('Kart', { exact: true }).selectOption({ label: kart });
         await page.getByLabel('Track', { exact: true }).selectOption({ label: track });
@@ -85,7 +85,7 @@ describeInBrowser('other views', ({ open }) => {
     const donor = page.locator('.part', { hasText: /^Donor/ });
     await donor.locator('summary').first().click();
     expect(await donor.getByRole('button', { name: /^Delete Four/ }).isDisabled()).toBe(true);
-    expect(await donor.textContent()).toMatch(/Cannot go while Heron, four/);
+    expect(await donor.textContent()).toMatch(/Cannot go while Clodlet, four/);
     await donor.getByRole('button', { name: /^Duplicate Four/ }).click();
     await expect.poll(() => donor.locator('summary').first().textContent()).toMatch(/\(2\)$/);
     await donor.getByRole('textbox', { name: 'Rev limiter' }).fill('12000 rpm');

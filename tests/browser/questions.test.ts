@@ -106,11 +106,11 @@ describeInBrowser('questions', ({ open }) => {
 
   test('a pinned lap stays while the kart changes: differing inputs, both traces, time in hand', async () => {
     const { page, expectNoComplaints, close } = await open('', DESK);
-    await page.getByLabel('Track', { exact: true }).selectOption({ label: 'Old Lime Works' });
-    await expect.poll(() => answer(page)).toMatch(/Old Lime Works/);
+    await page.getByLabel('Track', { exact: true }).selectOption({ label: 'Brindlequag Works' });
+    await expect.poll(() => answer(page)).toMatch(/Brindlequag Works/);
     await page.getByRole('button', { name: 'Pin this answer' }).click();
     const frozen = (await answer(page)).match(/[\d.]+\ss/)?.[0];
-    await page.getByLabel('Kart', { exact: true }).selectOption({ label: 'Heron, single, knobbly' });
+    await page.getByLabel('Kart', { exact: true }).selectOption({ label: 'Clodlet, single, knobbly' });
     await expect.poll(() => answer(page)).not.toContain(frozen);
     const pins = page.locator('.pins');
     expect(await pins.locator('.differences').textContent()).toMatch(/donor: Four .*, now Single/);
@@ -184,7 +184,7 @@ describeInBrowser('questions', ({ open }) => {
     await settled(page);
     const steps = page.locator('.first-steps');
     await steps.getByRole('button', { name: /^Take it to/ }).click();
-    await expect.poll(() => answer(page)).toMatch(/Old Lime Works/);
+    await expect.poll(() => answer(page)).toMatch(/Brindlequag Works/);
     await steps.getByRole('button', { name: 'Show me the rear sprocket' }).click();
     await page.keyboard.press('Enter');
     await expect.poll(() => page.locator('.change').textContent()).toMatch(/Rear sprocket 50/);

@@ -14,7 +14,7 @@ describeInBrowser('rules of thumb', ({ open }) => {
     await page.locator('.rule .behind summary').first().click();
     expect(await page.locator('.rule table').first().textContent()).toMatch(/peak torque.*N·m/);
     expect(await axeFindings(page)).toEqual([]);
-    await page.getByLabel('Kart', { exact: true }).selectOption({ label: 'Heron, single, asphalt' });
+    await page.getByLabel('Kart', { exact: true }).selectOption({ label: 'Clodlet, single, asphalt' });
     await expect.poll(() => page.locator('.rules').textContent(), { timeout: 30_000 }).not.toBe(before);
     expect(await page.getByText(/NaN|undefined|Infinity/).count()).toBe(0);
     expectNoComplaints();

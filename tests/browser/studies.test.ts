@@ -6,11 +6,11 @@ import { axeFindings, DESK, fitOf, PHONE, settled } from './looking.ts';
 describeInBrowser('studies', ({ open }) => {
   test('which teeth: the best pair and its near-ties, fitted by a press, for one track and for all', async () => {
     const { page, expectNoComplaints, close } = await open('#/teeth', DESK);
-    await page.getByLabel('Track', { exact: true }).selectOption({ label: 'Old Lime Works' });
+    await page.getByLabel('Track', { exact: true }).selectOption({ label: 'Brindlequag Works' });
     const says = () => page.locator('#study-sentence').textContent();
     await expect
       .poll(says, { timeout: 40_000 })
-      .toMatch(/^On Old Lime Works (fit|keep) \d+\/\d+.*: [\d.]+\ss/);
+      .toMatch(/^On Brindlequag Works (fit|keep) \d+\/\d+.*: [\d.]+\ss/);
     await expect
       .poll(() => page.getByRole('button', { name: 'Stop', exact: true }).count(), { timeout: 40_000 })
       .toBe(0);
@@ -37,11 +37,11 @@ describeInBrowser('studies', ({ open }) => {
 
   test('which engine: each donor at its own best drive, how sure, where it arises, what small changes are worth', async () => {
     const { page, expectNoComplaints, close } = await open('#/engine', DESK);
-    await page.getByLabel('Track', { exact: true }).selectOption({ label: 'Old Lime Works' });
+    await page.getByLabel('Track', { exact: true }).selectOption({ label: 'Brindlequag Works' });
     const says = () => page.locator('#study-sentence').textContent();
     await expect
       .poll(says, { timeout: 60_000 })
-      .toMatch(/^Against Four .*Single .*(quicker|slower) on Old Lime Works/);
+      .toMatch(/^Against Four .*Single .*(quicker|slower) on Brindlequag Works/);
     await expect
       .poll(() => page.getByRole('button', { name: 'Stop', exact: true }).count(), { timeout: 60_000 })
       .toBe(0);
@@ -62,7 +62,7 @@ describeInBrowser('studies', ({ open }) => {
     await expect
       .poll(says, { timeout: 60_000 })
       .toMatch(/nine times in ten the lap time lies between [\d.]+\ss and/);
-    await page.getByLabel('Compared with').selectOption({ label: 'Heron, single, knobbly' });
+    await page.getByLabel('Compared with').selectOption({ label: 'Clodlet, single, knobbly' });
     await expect
       .poll(() => page.locator('.study .headline').textContent(), { timeout: 60_000 })
       .toMatch(

@@ -12,7 +12,7 @@ import { axeFindings, DESK, fitOf, SMALL, settled } from './looking.ts';
 /** The address of the view that is tried. */
 const VIEW = '#/track';
 const demo = readDemo().project!;
-const LIME = demo.tracks['old-lime-works']!;
+const LIME = demo.tracks['brindlequag-works']!;
 const ORIGIN = { latitude: 50.1, longitude: 8.2 };
 
 describeInBrowser('courses in files', ({ open }) => {

@@ -176,7 +176,12 @@ const CHANGES: Record<string, (raw: Raw, c: Chooser) => void> = {
 
 function requestFor({ pick, within }: Chooser): Request {
   const who = {
-    kart: pick(['heron-four-asphalt', 'heron-single-knobbly', 'heron-twin-asphalt', 'heron-single-plain']),
+    kart: pick([
+      'clodlet-four-asphalt',
+      'clodlet-single-knobbly',
+      'clodlet-twin-asphalt',
+      'clodlet-single-plain',
+    ]),
     day: pick(['mild', 'high-heat', 'damp']),
   };
   const surface = pick(SURFACES);
@@ -184,7 +189,7 @@ function requestFor({ pick, within }: Chooser): Request {
   const engine = pick(['clutch in', 'in gear', 'shifting down'] as const);
   const brakes = pick(['threshold', 'locked', 'ideal', 'none'] as const);
   const engineBraking = pick(['as it pays', 'always', 'never'] as const);
-  const track = pick(['oval', 'oval', 'circle', 'tansy-hollow', 'thistle-bank']);
+  const track = pick(['oval', 'oval', 'circle', 'tansy-hollow', 'fettlebrow']);
   return pick<Request>([
     { verb: 'sheet', ...who },
     { verb: 'topspeed', ...who, surface, options: { grade } },

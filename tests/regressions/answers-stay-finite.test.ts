@@ -5,7 +5,7 @@ import { perform } from '../../sim/index.ts';
 import type { Raw } from '../sim/demo-project.ts';
 import { demoWith } from '../sim/demo-project.ts';
 
-const who = { kart: 'heron-four-asphalt', day: 'mild' };
+const who = { kart: 'clodlet-four-asphalt', day: 'mild' };
 
 /** The first few places of numbers that are not finite. */
 function notFinite(value: unknown, at = 'result'): string[] {
@@ -31,7 +31,7 @@ it('a section with a speed limit of zero is refused when the file is read', () =
 it('a centre of gravity on the ground has no tip limit, said as null', () => {
   const { result } = answer({ verb: 'sheet', ...who }, (raw) => {
     const corners = { frontLeft: 80, frontRight: 80, rearLeft: 95, rearRight: 95 };
-    raw.karts['heron-four-asphalt'].weighed = { ...corners, cgHeight: 0 };
+    raw.karts['clodlet-four-asphalt'].weighed = { ...corners, cgHeight: 0 };
   });
   expect(notFinite(result)).toEqual([]);
 });
@@ -52,7 +52,7 @@ it('locked brakes on tyres without sideways grip give numbers, or the file is re
 });
 
 it('a kart that stalls on the lap has the part it drove as its result', () => {
-  const { status, result } = answer({ verb: 'lap', ...who, track: 'thistle-bank' }, (raw) => {
+  const { status, result } = answer({ verb: 'lap', ...who, track: 'fettlebrow' }, (raw) => {
     raw.donors.four.torque.points.rows = [
       [3000, 3],
       [14000, 3],

@@ -10,12 +10,12 @@ it.each([1e-6, 1e-3, 5e-3])('air still slows the kart where grip is %d of the us
   const project = demoWith((raw) => {
     raw.days.mild.grip = { asphalt: grip };
   });
-  const { kart } = { kart: project.karts['heron-four-asphalt']! };
+  const { kart } = { kart: project.karts['clodlet-four-asphalt']! };
   const area = project.chassis[kart.chassis]!.aero.dragArea;
   const options = { fromSpeed: 16, brakes: 'threshold', engine: 'clutch in' } as const;
   const request = {
     verb: 'brake',
-    kart: 'heron-four-asphalt',
+    kart: 'clodlet-four-asphalt',
     day: 'mild',
     surface: 'asphalt',
     options,

@@ -10,9 +10,9 @@ import { demoWith } from '../sim/demo-project.ts';
 const COARSENESS = 0.01;
 
 const cases = [
-  ['heron-single-asphalt', 'tansy-hollow', 'as it pays'],
-  ['heron-single-knobbly', 'old-lime-works', 'as it pays'],
-  ['heron-single-plain', 'old-lime-works', 'always'],
+  ['clodlet-single-asphalt', 'tansy-hollow', 'as it pays'],
+  ['clodlet-single-knobbly', 'brindlequag-works', 'as it pays'],
+  ['clodlet-single-plain', 'brindlequag-works', 'always'],
 ] as const;
 
 it.each(cases)('%s on %s, engine %s: no axle beyond its grip', (kart, track, engineBraking) => {

@@ -14,7 +14,7 @@ const stop = (kart: string) =>
   });
 
 test('work of the engine over work of engine and brakes, flywheel and wheels left out', () => {
-  const { engineShare, columns } = stop('heron-four-asphalt').result!;
+  const { engineShare, columns } = stop('clodlet-four-asphalt').result!;
   const work = (force: ArrayLike<number>) => {
     let sum = 0;
     for (let i = 0; i + 1 < columns.distance.length; i++)
@@ -26,11 +26,11 @@ test('work of the engine over work of engine and brakes, flywheel and wheels lef
 });
 
 test('a belt kart is not refused a stop its lap makes', () => {
-  const { status, problems } = stop('heron-twin-knobbly');
+  const { status, problems } = stop('clodlet-twin-knobbly');
   expect([status, problems.filter((p) => p.severity === 'problem')]).toEqual(['done', []]);
   const belt = perform(project, {
     verb: 'topspeed',
-    kart: 'heron-twin-knobbly',
+    kart: 'clodlet-twin-knobbly',
     day: 'mild',
     surface: 'asphalt',
   }).result!.gears;
@@ -38,7 +38,7 @@ test('a belt kart is not refused a stop its lap makes', () => {
 });
 
 test('on the brakes of a lap the belt turns its engine as fast as the high ratio does', () => {
-  const who = { kart: 'heron-twin-knobbly', day: 'mild' } as const;
+  const who = { kart: 'clodlet-twin-knobbly', day: 'mild' } as const;
   const { columns } = perform(project, { ...who, verb: 'lap', track: 'cinder-yard' }).result!;
   const high = perform(project, { ...who, verb: 'topspeed', surface: 'asphalt' }).result!.gears.at(-1)!;
   const radius = perform(project, { ...who, verb: 'sheet' }).result!.radiusRear;

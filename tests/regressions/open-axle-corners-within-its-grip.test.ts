@@ -8,11 +8,11 @@ import { demoWith } from '../sim/demo-project.ts';
 
 it.each(['spool', 'open', { biasRatio: 2.5 }])('coupling %j', (coupling) => {
   const project = demoWith((raw) => {
-    raw.chassis.heron.coupling = coupling;
+    raw.chassis.clodlet.coupling = coupling;
   });
   const { result } = perform(project, {
     verb: 'lap',
-    kart: 'heron-single-knobbly',
+    kart: 'clodlet-single-knobbly',
     day: 'mild',
     track: 'oval',
   });

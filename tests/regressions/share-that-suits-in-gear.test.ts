@@ -7,10 +7,10 @@ import { demoWith } from '../sim/demo-project.ts';
 const SHARES = Array.from({ length: 31 }, (_, i) => 0.3 + 0.02 * i);
 
 describe.each([
-  ['heron-four-asphalt', 'asphalt'],
-  ['heron-four-knobbly', 'asphalt'],
-  ['heron-four-knobbly', 'loose-clay'],
-  ['heron-single-knobbly', 'loose-clay'],
+  ['clodlet-four-asphalt', 'asphalt'],
+  ['clodlet-four-knobbly', 'asphalt'],
+  ['clodlet-four-knobbly', 'loose-clay'],
+  ['clodlet-single-knobbly', 'loose-clay'],
 ])('%s on %s', (kart, surface) => {
   test.each(['clutch in', 'in gear'] as const)('%s', (engine) => {
     const stop = (brakes: 'ideal' | 'threshold', share: number) => {

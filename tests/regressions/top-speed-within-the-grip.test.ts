@@ -3,7 +3,7 @@ import { expect, test } from 'vitest';
 import { perform } from '../../sim/index.ts';
 import { demoWith } from '../sim/demo-project.ts';
 
-const who = { kart: 'heron-four-knobbly', day: 'mild', surface: 'loose-clay' } as const;
+const who = { kart: 'clodlet-four-knobbly', day: 'mild', surface: 'loose-clay' } as const;
 const project = demoWith();
 
 test('the top speed is where the tyres carry just what it takes, and a start gets to it and not beyond', () => {

@@ -5,10 +5,15 @@ import { demoWith } from '../sim/demo-project.ts';
 
 it('a rear roll centre so high that the front axle would load its inner wheel is refused', () => {
   const project = demoWith((raw) => {
-    raw.chassis.heron.rollCentres = { front: 0, rear: 5 };
-    raw.chassis.heron.roll = { frontStiffness: 1e9, rearStiffness: 8e8 };
+    raw.chassis.clodlet.rollCentres = { front: 0, rear: 5 };
+    raw.chassis.clodlet.roll = { frontStiffness: 1e9, rearStiffness: 8e8 };
   });
-  const request = { verb: 'lap', kart: 'heron-four-asphalt', day: 'mild', track: 'old-lime-works' } as const;
+  const request = {
+    verb: 'lap',
+    kart: 'clodlet-four-asphalt',
+    day: 'mild',
+    track: 'brindlequag-works',
+  } as const;
   expect(perform(project, request)).toMatchObject({
     status: 'problems',
     problems: [{ code: 'roll-centres' }],
@@ -17,10 +22,15 @@ it('a rear roll centre so high that the front axle would load its inner wheel is
 
 it('with roll centres a chassis may have no load is below zero', () => {
   const project = demoWith((raw) => {
-    raw.chassis.heron.rollCentres = { front: 0.02, rear: 0.3 };
-    raw.chassis.heron.roll = { frontStiffness: 30_000, rearStiffness: 20_000 };
+    raw.chassis.clodlet.rollCentres = { front: 0.02, rear: 0.3 };
+    raw.chassis.clodlet.roll = { frontStiffness: 30_000, rearStiffness: 20_000 };
   });
-  const request = { verb: 'lap', kart: 'heron-four-asphalt', day: 'mild', track: 'old-lime-works' } as const;
+  const request = {
+    verb: 'lap',
+    kart: 'clodlet-four-asphalt',
+    day: 'mild',
+    track: 'brindlequag-works',
+  } as const;
   const { frontLeft, frontRight, rearLeft, rearRight } = perform(project, request).result!.columns;
   const least = [frontLeft, frontRight, rearLeft, rearRight].flatMap((loads) => [...loads]);
   expect(least.reduce((a, b) => Math.min(a, b), 0)).toBe(0);

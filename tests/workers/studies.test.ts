@@ -8,7 +8,7 @@ import { spawnInNode } from '../../workers/spawn-node.ts';
 
 const { project, notes } = readDemo();
 if (project === undefined) throw new Error('the demo cannot be read');
-const who = { kart: 'heron-four-knobbly', day: 'mild' };
+const who = { kart: 'clodlet-four-knobbly', day: 'mild' };
 /** Some hundred runs, three times over, on cores shared with other tests. */
 const LONG = 120_000;
 
@@ -57,7 +57,7 @@ describe('studies over workers', () => {
     () =>
       sameForAll(
         studyUnknowns(project!, notes, {
-          runs: ['heron-four-knobbly', 'heron-single-knobbly'].map((kart) => ({
+          runs: ['clodlet-four-knobbly', 'clodlet-single-knobbly'].map((kart) => ({
             verb: 'lap',
             kart,
             day: 'mild',

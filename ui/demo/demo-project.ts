@@ -6,22 +6,22 @@
  */
 import type { ProjectRead } from '../../sim/index.ts';
 import { mergeProjects, readProjectValue } from '../../sim/index.ts';
+import brindlequagWorks from '../../tracks/brindlequag-works.kartwright.json' with { type: 'json' };
 import cinderYard from '../../tracks/cinder-yard.kartwright.json' with { type: 'json' };
 import circle from '../../tracks/circle.kartwright.json' with { type: 'json' };
+import fettlebrow from '../../tracks/fettlebrow.kartwright.json' with { type: 'json' };
 import figureEight from '../../tracks/figure-eight.kartwright.json' with { type: 'json' };
-import oldLimeWorks from '../../tracks/old-lime-works.kartwright.json' with { type: 'json' };
 import oval from '../../tracks/oval.kartwright.json' with { type: 'json' };
 import tansyHollow from '../../tracks/tansy-hollow.kartwright.json' with { type: 'json' };
-import thistleBank from '../../tracks/thistle-bank.kartwright.json' with { type: 'json' };
-import quarrymoor from './quarrymoor.kartwright.json' with { type: 'json' };
+import brindlequag from './brindlequag.kartwright.json' with { type: 'json' };
 
 /** The main file, then the tracks, in the order they are offered. */
 const FILES = [
-  { name: 'quarrymoor', raw: quarrymoor },
+  { name: 'brindlequag', raw: brindlequag },
   { name: 'tansy-hollow', raw: tansyHollow },
-  { name: 'old-lime-works', raw: oldLimeWorks },
+  { name: 'brindlequag-works', raw: brindlequagWorks },
   { name: 'cinder-yard', raw: cinderYard },
-  { name: 'thistle-bank', raw: thistleBank },
+  { name: 'fettlebrow', raw: fettlebrow },
   { name: 'circle', raw: circle },
   { name: 'oval', raw: oval },
   { name: 'figure-eight', raw: figureEight },

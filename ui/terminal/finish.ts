@@ -83,7 +83,7 @@ function tellOfRuns(runs: readonly Answered[], terminal: Terminal): void {
   }
 }
 
-/** What tells these runs from the others of a command: `heron-four-asphalt, grass (in gear, shifting down)`. */
+/** What tells these runs from the others of a command: `clodlet-four-asphalt, grass (in gear, shifting down)`. */
 function runNames(requests: Iterable<Request>): string {
   const engines = new Map<string, string[]>();
   for (const asked of requests) {

@@ -25,7 +25,7 @@ Options of every verb that computes
   --kart ID[,ID]    karts side by side (default: the first; 'all')
   --day ID          day (default: the first)
   --set PATH=VALUE  change the file for this call, such as
-                    --set karts.heron-four-asphalt.sprockets.rear=44
+                    --set karts.clodlet-four-asphalt.sprockets.rear=44
   --json            one object {status, problems, result, diagnostics}, SI units
   --csv             columns with their units, SI
   --html FILE       a page with plots, complete in itself
@@ -65,8 +65,8 @@ A start from rest (clutch slipping) or rolling, through the gears, to the quarte
   --rollout          start the clock after the first foot
 
 Examples
-  kartwright accelerate --kart heron-four-asphalt,heron-single-asphalt --surface asphalt
-  kartwright accelerate --kart heron-four-knobbly,heron-single-knobbly --surface loose-clay --plot
+  kartwright accelerate --kart clodlet-four-asphalt,clodlet-single-asphalt --surface asphalt
+  kartwright accelerate --kart clodlet-four-knobbly,clodlet-single-knobbly --surface loose-clay --plot
 `,
   topspeed: `kartwright topspeed [FILE ...]
 
@@ -77,7 +77,7 @@ road speed above which each gear drives the engine past the highest speed given 
   --grade G      such as "5 %"; downhill "-5 %"
 
 Example
-  kartwright topspeed --kart heron-four-asphalt --surface asphalt
+  kartwright topspeed --kart clodlet-four-asphalt --surface asphalt
 `,
   brake: `kartwright brake [FILE ...]
 
@@ -93,8 +93,8 @@ A stop on the straight: distance, which axle reaches its limit first, how much t
   --grade G          such as "5 %"; downhill "-5 %"
 
 Examples
-  kartwright brake --kart heron-four-asphalt,heron-single-asphalt --surface asphalt
-  kartwright brake --kart heron-four-knobbly,heron-single-knobbly --surface loose-clay
+  kartwright brake --kart clodlet-four-asphalt,clodlet-single-asphalt --surface asphalt
+  kartwright brake --kart clodlet-four-knobbly,clodlet-single-knobbly --surface loose-clay
   kartwright brake --from "80 km/h" --brakes held --pedal "250 N" --engine "clutch in"
   kartwright brake --from "50 km/h" --grade "-10 %"
 `,
@@ -109,9 +109,9 @@ A flying lap of a closed track, or a run along an open one.
   --spacing D      distance between stations, such as "0.1 m" (default 0.2 m, at least 0.005 m)
 
 Examples
-  kartwright lap --track tansy-hollow --kart heron-four-knobbly,heron-single-knobbly
-  kartwright lap --track old-lime-works --kart heron-four-asphalt,heron-single-asphalt --plot
-  kartwright lap --track thistle-bank --html hill.html
+  kartwright lap --track tansy-hollow --kart clodlet-four-knobbly,clodlet-single-knobbly
+  kartwright lap --track brindlequag-works --kart clodlet-four-asphalt,clodlet-single-asphalt --plot
+  kartwright lap --track fettlebrow --html hill.html
 `,
   unknowns: `kartwright unknowns [FILE ...]
 
@@ -129,8 +129,8 @@ kartwright check --assumptions).
   --csv          the main figure draw by draw
 
 Examples
-  kartwright unknowns --track old-lime-works --kart heron-four-asphalt,heron-single-asphalt --draws 400
-  kartwright unknowns --of brake --kart heron-four-knobbly --surface loose-clay --draws 200
+  kartwright unknowns --track brindlequag-works --kart clodlet-four-asphalt,clodlet-single-asphalt --draws 400
+  kartwright unknowns --of brake --kart clodlet-four-knobbly --surface loose-clay --draws 200
   kartwright unknowns --of accelerate --surface asphalt --draws 200 --html unknowns.html
 `,
   line: `kartwright line [FILE ...]
@@ -146,8 +146,8 @@ width); the fastest (least lap time: surfaces, slopes and the kart's own limits 
 With --json the result holds \`keep\`: put it into the file as the track's \`lines\`, and --line drives it.
 
 Examples
-  kartwright line --track old-lime-works --kart heron-four-asphalt
-  kartwright line --track tansy-hollow --kart heron-four-knobbly,heron-single-knobbly --html lines.html
+  kartwright line --track brindlequag-works --kart clodlet-four-asphalt
+  kartwright line --track tansy-hollow --kart clodlet-four-knobbly,clodlet-single-knobbly --html lines.html
 `,
   teeth: `kartwright teeth [FILE ...]
 
@@ -163,8 +163,8 @@ tyres as teeth.
   --within T        what a set worth carrying may lose on a track (default: the noise)
 
 Examples
-  kartwright teeth --kart heron-four-knobbly --tracks tansy-hollow,cinder-yard
-  kartwright teeth --kart heron-four-asphalt --tracks old-lime-works --all
+  kartwright teeth --kart clodlet-four-knobbly --tracks tansy-hollow,cinder-yard
+  kartwright teeth --kart clodlet-four-asphalt --tracks brindlequag-works --all
   kartwright teeth --tracks all --all --within "0.2 s" --html teeth.html
 `,
   donors: `kartwright donors [FILE ...]
@@ -183,9 +183,9 @@ divided by the efficiency of gearbox and chain that the runs use. So are they in
   --owned, --all    final drives from the sprockets owned (default), or from all listed
 
 Examples
-  kartwright donors --kart heron-four-knobbly --donors single --tracks tansy-hollow --all
-  kartwright donors --kart heron-four-asphalt --tracks old-lime-works --all --plot
-  kartwright donors --tracks tansy-hollow,old-lime-works,cinder-yard --all --html donors.html
+  kartwright donors --kart clodlet-four-knobbly --donors single --tracks tansy-hollow --all
+  kartwright donors --kart clodlet-four-asphalt --tracks brindlequag-works --all --plot
+  kartwright donors --tracks tansy-hollow,brindlequag-works,cinder-yard --all --html donors.html
 `,
   balance: `kartwright balance [FILE ...]
 
@@ -201,9 +201,9 @@ braking in a bend; laps.
   --tracks ID[,ID]       laps at each share (default: none)
 
 Examples
-  kartwright balance --kart heron-four-knobbly
-  kartwright balance --kart heron-single-knobbly --from "50 km/h" --gear 2 --tracks tansy-hollow
-  kartwright balance --kart heron-four-asphalt --html balance.html
+  kartwright balance --kart clodlet-four-knobbly
+  kartwright balance --kart clodlet-single-knobbly --from "50 km/h" --gear 2 --tracks tansy-hollow
+  kartwright balance --kart clodlet-four-asphalt --html balance.html
 `,
   match: `kartwright match LOG [FILE ...]
 
@@ -229,9 +229,9 @@ and both ways. Where the log has places, wind cancels between runs both ways.
   --csv           logged, estimated and fitted speeds
 
 Examples
-  kartwright match ui/demo/made-up-outing.csv --kart heron-four-asphalt --surface asphalt
-  kartwright match ui/demo/made-up-outing.csv --kart heron-four-asphalt --surface asphalt --fit "drag area,rolling resistance" --plot
-  kartwright match ui/demo/made-up-outing.csv --kart heron-four-asphalt --surface asphalt --html match.html
+  kartwright match ui/demo/made-up-outing.csv --kart clodlet-four-asphalt --surface asphalt
+  kartwright match ui/demo/made-up-outing.csv --kart clodlet-four-asphalt --surface asphalt --fit "drag area,rolling resistance" --plot
+  kartwright match ui/demo/made-up-outing.csv --kart clodlet-four-asphalt --surface asphalt --html match.html
 `,
   evidence: `kartwright evidence
 

@@ -6,21 +6,21 @@ import { runKartSheet } from '../../../sim/run/kart-sheet.ts';
 import type { Raw } from '../demo-project.ts';
 import { demoWith } from '../demo-project.ts';
 
-const compiled = (id = 'heron-four-asphalt', change?: (raw: Raw) => void, day = 'mild') =>
+const compiled = (id = 'clodlet-four-asphalt', change?: (raw: Raw) => void, day = 'mild') =>
   compileKart(demoWith(change), { kart: id, day }).kart!;
 
 describe('drivetrain', () => {
   test('overall ratio is primary times gear times teeth', () => {
-    const kart = compiled('heron-four-asphalt', (raw) => {
+    const kart = compiled('clodlet-four-asphalt', (raw) => {
       raw.donors.four.primary = '80/40';
       raw.donors.four.gears = ['36/12', 2, 1.5, 1.3, 1.2, 1.1];
-      raw.karts['heron-four-asphalt'].sprockets = { front: 15, rear: 45 };
+      raw.karts['clodlet-four-asphalt'].sprockets = { front: 15, rear: 45 };
     });
     expect(kart.drivetrain.gears[0]!.overall).toBeCloseTo(2 * 3 * 3, 12);
   });
 
   test('a curve taken at the wheel pays no drive losses again', () => {
-    const wheel = compiled('heron-four-asphalt', (raw) => {
+    const wheel = compiled('clodlet-four-asphalt', (raw) => {
       raw.donors.four.torque.at = 'wheel';
     });
     const crank = compiled();
@@ -29,7 +29,7 @@ describe('drivetrain', () => {
       thrustAt(crank.drivetrain, crank.drivetrain.gears[1]!, 15);
     const kart = demoWith();
     expect(ratio).toBeCloseTo(
-      1 / (kart.donors['four']!.efficiency * kart.karts['heron-four-asphalt']!.chain.efficiency),
+      1 / (kart.donors['four']!.efficiency * kart.karts['clodlet-four-asphalt']!.chain.efficiency),
       9,
     );
   });
@@ -37,12 +37,12 @@ describe('drivetrain', () => {
   test('the kart sheet gives torque and power at the crank: of two sheets that push as hard, the same', () => {
     for (const donorId of ['single', 'four', 'twin']) {
       const project = demoWith();
-      const kart = project.karts['heron-four-asphalt']!;
+      const kart = project.karts['clodlet-four-asphalt']!;
       const donor = project.donors[donorId]!;
       const loss = donor.efficiency * (donor.belt?.efficiency ?? 1) * kart.chain.efficiency;
       const amounts = (at: 'crank' | 'wheel', factor: number) => {
-        const changed = compiled('heron-four-asphalt', (raw) => {
-          raw.karts['heron-four-asphalt'].donor = donorId;
+        const changed = compiled('clodlet-four-asphalt', (raw) => {
+          raw.karts['clodlet-four-asphalt'].donor = donorId;
           const { torque } = raw.donors[donorId];
           const spec = donor.torque.points;
           torque.at = at;
@@ -66,7 +66,7 @@ describe('drivetrain', () => {
   });
 
   test('upshifts come where the next gear pulls as hard, or at the limiter', () => {
-    for (const id of ['heron-four-asphalt', 'heron-single-asphalt']) {
+    for (const id of ['clodlet-four-asphalt', 'clodlet-single-asphalt']) {
       const { drivetrain } = compiled(id);
       for (const [k, gear] of drivetrain.gears.slice(0, -1).entries()) {
         const v = gear.upshiftSpeed;
@@ -80,8 +80,8 @@ describe('drivetrain', () => {
   });
 
   test('a set shift speed is obeyed', () => {
-    const { drivetrain } = compiled('heron-four-asphalt', (raw) => {
-      raw.karts['heron-four-asphalt'].shiftAt = '9000 rpm';
+    const { drivetrain } = compiled('clodlet-four-asphalt', (raw) => {
+      raw.karts['clodlet-four-asphalt'].shiftAt = '9000 rpm';
     });
     expect(
       (engineSpeedAt(drivetrain, drivetrain.gears[0]!, drivetrain.gears[0]!.upshiftSpeed) * 30) / Math.PI,
@@ -89,7 +89,7 @@ describe('drivetrain', () => {
   });
 
   test('a belt drive pulls without a step at its ends and holds its engine speed between', () => {
-    const { drivetrain } = compiled('heron-twin-asphalt');
+    const { drivetrain } = compiled('clodlet-twin-asphalt');
     const [low, belt, high] = drivetrain.gears;
     for (const [a, b] of [
       [low!, belt!],
@@ -106,7 +106,7 @@ describe('drivetrain', () => {
 
   test('thin hot air takes torque, by the factor of the day', () => {
     const mild = compiled();
-    const high = compiled('heron-four-asphalt', undefined, 'high-heat');
+    const high = compiled('clodlet-four-asphalt', undefined, 'high-heat');
     expect(high.drivetrain.dayFactor).toBeLessThan(mild.drivetrain.dayFactor);
     expect(
       thrustAt(high.drivetrain, high.drivetrain.gears[0]!, 10) /
@@ -115,7 +115,7 @@ describe('drivetrain', () => {
   });
 
   test('no thrust beyond the limiter or the end of the sheet', () => {
-    const { drivetrain } = compiled('heron-four-asphalt', (raw) => {
+    const { drivetrain } = compiled('clodlet-four-asphalt', (raw) => {
       raw.donors.four.torque.points.rows = raw.donors.four.torque.points.rows.filter(
         (r: number[]) => r[0]! < 12_000,
       );
@@ -130,18 +130,18 @@ describe('kart', () => {
   test('masses and places add up', () => {
     const project = demoWith();
     const kart = compiled();
-    const spec = project.karts['heron-four-asphalt']!;
+    const spec = project.karts['clodlet-four-asphalt']!;
     const tyres = 2 * project.tyres[spec.tyres.front]!.mass + 2 * project.tyres[spec.tyres.rear]!.mass;
     const ballast = spec.ballast.reduce((sum, b) => sum + b.mass, 0);
     expect(kart.mass).toBeCloseTo(
-      project.chassis['heron']!.mass + project.donors['four']!.mass + spec.driver.mass + tyres + ballast,
+      project.chassis['clodlet']!.mass + project.donors['four']!.mass + spec.driver.mass + tyres + ballast,
       9,
     );
   });
 
   test('corner weights replace the parts', () => {
-    const kart = compiled('heron-four-asphalt', (raw) => {
-      raw.karts['heron-four-asphalt'].weighed = {
+    const kart = compiled('clodlet-four-asphalt', (raw) => {
+      raw.karts['clodlet-four-asphalt'].weighed = {
         frontLeft: 80,
         frontRight: 82,
         rearLeft: 110,
@@ -156,7 +156,7 @@ describe('kart', () => {
 
   test.each([
     ['a kart there is none of', 'nobody', 'mild', 'missing-reference'],
-    ['a day there is none of', 'heron-four-asphalt', 'never', 'missing-reference'],
+    ['a day there is none of', 'clodlet-four-asphalt', 'never', 'missing-reference'],
     ['a name that every object has', 'constructor', 'mild', 'missing-reference'],
   ])('%s is a problem', (_name, kart, day, code) => {
     expect(compileKart(demoWith(), { kart, day }).problems[0]?.code).toBe(code);
@@ -165,7 +165,7 @@ describe('kart', () => {
   test('a centre of gravity outside the wheelbase is refused when the file is read', () => {
     expect(() =>
       demoWith((raw: Raw) => {
-        raw.karts['heron-four-asphalt'].ballast = [{ mass: 900, behindFrontAxle: '4 m', height: 0.3 }];
+        raw.karts['clodlet-four-asphalt'].ballast = [{ mass: 900, behindFrontAxle: '4 m', height: 0.3 }];
       }),
     ).toThrow(/does not lie between the axles/);
   });

@@ -1,21 +1,21 @@
 /** The demo as written, merged, for tests that need a whole project to spoil. */
 
 import { mergeProjects } from '../../../sim/project/merge.ts';
+import brindlequagWorks from '../../../tracks/brindlequag-works.kartwright.json' with { type: 'json' };
 import cinderYard from '../../../tracks/cinder-yard.kartwright.json' with { type: 'json' };
 import circle from '../../../tracks/circle.kartwright.json' with { type: 'json' };
+import fettlebrow from '../../../tracks/fettlebrow.kartwright.json' with { type: 'json' };
 import figureEight from '../../../tracks/figure-eight.kartwright.json' with { type: 'json' };
-import oldLimeWorks from '../../../tracks/old-lime-works.kartwright.json' with { type: 'json' };
 import oval from '../../../tracks/oval.kartwright.json' with { type: 'json' };
 import tansyHollow from '../../../tracks/tansy-hollow.kartwright.json' with { type: 'json' };
-import thistleBank from '../../../tracks/thistle-bank.kartwright.json' with { type: 'json' };
-import quarrymoor from '../../../ui/demo/quarrymoor.kartwright.json' with { type: 'json' };
+import brindlequag from '../../../ui/demo/brindlequag.kartwright.json' with { type: 'json' };
 
 export const DEMO_FILES = [
-  { name: 'quarrymoor', raw: quarrymoor as unknown },
+  { name: 'brindlequag', raw: brindlequag as unknown },
   { name: 'tansy-hollow', raw: tansyHollow as unknown },
-  { name: 'old-lime-works', raw: oldLimeWorks as unknown },
+  { name: 'brindlequag-works', raw: brindlequagWorks as unknown },
   { name: 'cinder-yard', raw: cinderYard as unknown },
-  { name: 'thistle-bank', raw: thistleBank as unknown },
+  { name: 'fettlebrow', raw: fettlebrow as unknown },
   { name: 'circle', raw: circle as unknown },
   { name: 'oval', raw: oval as unknown },
   { name: 'figure-eight', raw: figureEight as unknown },

@@ -27,13 +27,13 @@ describe('collectOrigins', () => {
   });
 
   it('takes a percentage of the value, and a difference of temperatures without its offset', () => {
-    expect(noteAt(notes, 'chassis.heron.aero.dragArea').spread).toBeCloseTo(0.16, 12);
+    expect(noteAt(notes, 'chassis.clodlet.aero.dragArea').spread).toBeCloseTo(0.16, 12);
     expect(noteAt(notes, 'days.mild.temperature').spread).toBeCloseTo(1, 9);
     expect(noteAt(notes, 'days.mild.temperature').value).toBeCloseTo(291.15, 9);
   });
 
   it('fills in the spread of the table where none is stated', () => {
-    const wheelbase = noteAt(notes, 'chassis.heron.wheelbase');
+    const wheelbase = noteAt(notes, 'chassis.clodlet.wheelbase');
     expect([wheelbase.origin, wheelbase.spread, wheelbase.spreadAssumed]).toEqual(['given', 0.003, true]);
   });
 

@@ -45,7 +45,7 @@ describe('the demo', () => {
 
   it('is in SI and leaves the input as it was written', () => {
     const { project, input } = readProjectValue(demo());
-    expect(project?.chassis['heron']?.wheelbase).toBe(1.75);
+    expect(project?.chassis['clodlet']?.wheelbase).toBe(1.75);
     expect(project?.donors['single']?.gears?.[0]).toBe(28 / 11);
     expect(project?.donors['four']?.revLimit).toBeCloseTo((14_000 * Math.PI) / 30, 9);
     expect(input).toEqual(demo());
@@ -112,20 +112,25 @@ describe('one thing wrong', () => {
     ['donors.four.mass', '62 cc', 'unknown-unit', 'donors.four.mass'],
     ['donors.four.idle', '1300 km/h', 'unknown-unit', 'donors.four.idle'],
     ['donors.four.idle', 1300 * 1000, 'out-of-range', 'donors.four.idle'],
-    ['chassis.heron.wheelbase', 1750, 'out-of-range', 'chassis.heron.wheelbase'],
-    ['chassis.heron.wheelbase', 'wide', 'not-a-number', 'chassis.heron.wheelbase'],
-    ['chassis.heron.mass', '1,234 kg', 'ambiguous', 'chassis.heron.mass'],
-    ['chassis.heron.mass', Number.POSITIVE_INFINITY, 'not-finite', 'chassis.heron.mass'],
-    ['chassis.heron.mass', 1e308, 'out-of-range', 'chassis.heron.mass'],
-    ['chassis.heron.mass', -5, 'out-of-range', 'chassis.heron.mass'],
-    ['chassis.heron.mass', { value: '203 kg', spread: '-2 kg' }, 'out-of-range', 'chassis.heron.mass'],
-    ['chassis.heron.mass', { value: '203 kg', spread: '2 m' }, 'unknown-unit', 'chassis.heron.mass'],
-    ['chassis.heron.mass', { spread: '2 kg' }, 'missing', 'chassis.heron.mass.value'],
-    ['chassis.heron.mass', { value: 203, sprd: 2 }, 'unknown-key', 'chassis.heron.mass.sprd'],
-    ['chassis.heron.mass', { value: 203, origin: 'mesured' }, 'not-a-choice', 'chassis.heron.mass.origin'],
-    ['chassis.heron.mass', null, 'wrong-kind', 'chassis.heron.mass'],
-    ['chassis.heron.mass', [203], 'wrong-kind', 'chassis.heron.mass'],
-    ['chassis.heron.mass', undefined, 'missing', 'chassis.heron.mass'],
+    ['chassis.clodlet.wheelbase', 1750, 'out-of-range', 'chassis.clodlet.wheelbase'],
+    ['chassis.clodlet.wheelbase', 'wide', 'not-a-number', 'chassis.clodlet.wheelbase'],
+    ['chassis.clodlet.mass', '1,234 kg', 'ambiguous', 'chassis.clodlet.mass'],
+    ['chassis.clodlet.mass', Number.POSITIVE_INFINITY, 'not-finite', 'chassis.clodlet.mass'],
+    ['chassis.clodlet.mass', 1e308, 'out-of-range', 'chassis.clodlet.mass'],
+    ['chassis.clodlet.mass', -5, 'out-of-range', 'chassis.clodlet.mass'],
+    ['chassis.clodlet.mass', { value: '203 kg', spread: '-2 kg' }, 'out-of-range', 'chassis.clodlet.mass'],
+    ['chassis.clodlet.mass', { value: '203 kg', spread: '2 m' }, 'unknown-unit', 'chassis.clodlet.mass'],
+    ['chassis.clodlet.mass', { spread: '2 kg' }, 'missing', 'chassis.clodlet.mass.value'],
+    ['chassis.clodlet.mass', { value: 203, sprd: 2 }, 'unknown-key', 'chassis.clodlet.mass.sprd'],
+    [
+      'chassis.clodlet.mass',
+      { value: 203, origin: 'mesured' },
+      'not-a-choice',
+      'chassis.clodlet.mass.origin',
+    ],
+    ['chassis.clodlet.mass', null, 'wrong-kind', 'chassis.clodlet.mass'],
+    ['chassis.clodlet.mass', [203], 'wrong-kind', 'chassis.clodlet.mass'],
+    ['chassis.clodlet.mass', undefined, 'missing', 'chassis.clodlet.mass'],
     // Ratios and teeth
     ['donors.four.gears[2]', 0, 'out-of-range', 'donors.four.gears[2]'],
     ['donors.four.gears[2]', -1.6, 'out-of-range', 'donors.four.gears[2]'],
@@ -134,26 +139,31 @@ describe('one thing wrong', () => {
     ['donors.four.gears[2]', 3.5, 'order', 'donors.four.gears[2]'],
     ['donors.four.gears', [], 'too-short', 'donors.four.gears'],
     [
-      'karts.heron-four-knobbly.sprockets.front',
+      'karts.clodlet-four-knobbly.sprockets.front',
       0,
       'out-of-range',
-      'karts.heron-four-knobbly.sprockets.front',
+      'karts.clodlet-four-knobbly.sprockets.front',
     ],
     [
-      'karts.heron-four-knobbly.sprockets.front',
+      'karts.clodlet-four-knobbly.sprockets.front',
       14.5,
       'not-whole',
-      'karts.heron-four-knobbly.sprockets.front',
+      'karts.clodlet-four-knobbly.sprockets.front',
     ],
     // References
-    ['karts.heron-four-knobbly.donor', 'fuor', 'missing-reference', 'karts.heron-four-knobbly.donor'],
+    ['karts.clodlet-four-knobbly.donor', 'fuor', 'missing-reference', 'karts.clodlet-four-knobbly.donor'],
     [
-      'karts.heron-four-knobbly.donor',
-      'heron-four-knobbly',
+      'karts.clodlet-four-knobbly.donor',
+      'clodlet-four-knobbly',
       'missing-reference',
-      'karts.heron-four-knobbly.donor',
+      'karts.clodlet-four-knobbly.donor',
     ],
-    ['karts.heron-four-knobbly.donor', 'constructor', 'missing-reference', 'karts.heron-four-knobbly.donor'],
+    [
+      'karts.clodlet-four-knobbly.donor',
+      'constructor',
+      'missing-reference',
+      'karts.clodlet-four-knobbly.donor',
+    ],
     ['tracks.oval.surface', 'ice', 'missing-reference', 'tracks.oval.surface'],
     [
       'tracks.cinder-yard.stretches[2].surface',
@@ -165,8 +175,8 @@ describe('one thing wrong', () => {
     // Either-or
     ['donors.four.gears', undefined, 'one-of', 'donors.four'],
     ['donors.twin.gears', [2, 1], 'one-of', 'donors.twin'],
-    ['karts.heron-four-knobbly.finalRatio', 3, 'one-of', 'karts.heron-four-knobbly'],
-    ['karts.heron-four-knobbly.sprockets', undefined, 'one-of', 'karts.heron-four-knobbly'],
+    ['karts.clodlet-four-knobbly.finalRatio', 3, 'one-of', 'karts.clodlet-four-knobbly'],
+    ['karts.clodlet-four-knobbly.sprockets', undefined, 'one-of', 'karts.clodlet-four-knobbly'],
     ['brakes.bar.frontShare', 0.6, 'one-of', 'brakes.bar'],
     ['brakes.plain.frontShare', undefined, 'one-of', 'brakes.plain'],
     [
@@ -187,8 +197,8 @@ describe('one thing wrong', () => {
     ['donors.twin.belt.shiftsOut', '900 rpm', 'order', 'donors.twin.belt.shiftsOut'],
     ['donors.four.revLimit', '2500 rpm', 'out-of-span', 'donors.four.torque.points'],
     ['donors.single.torque.measuredIn', undefined, 'missing', 'donors.single.torque.measuredIn'],
-    ['karts.heron-four-knobbly.shiftAt', '15000 rpm', 'out-of-range', 'karts.heron-four-knobbly.shiftAt'],
-    ['chassis.heron.width', '1000 mm', 'order', 'chassis.heron.width'],
+    ['karts.clodlet-four-knobbly.shiftAt', '15000 rpm', 'out-of-range', 'karts.clodlet-four-knobbly.shiftAt'],
+    ['chassis.clodlet.width', '1000 mm', 'order', 'chassis.clodlet.width'],
     // Tracks
     ['tracks.tansy-hollow.points', [{ x: 0, y: 0 }], 'too-short', 'tracks.tansy-hollow.points'],
     [
@@ -223,7 +233,7 @@ describe('one thing wrong', () => {
       'tracks.oval.stretches[1].turn',
     ],
     ['tracks.oval.stretches[1]', 7, 'wrong-kind', 'tracks.oval.stretches[1]'],
-    ['tracks.old-lime-works.sections[0].to', '100 m', 'order', 'tracks.old-lime-works.sections[0].to'],
+    ['tracks.brindlequag-works.sections[0].to', '100 m', 'order', 'tracks.brindlequag-works.sections[0].to'],
     ['tracks.oval.closed', 'yes', 'wrong-kind', 'tracks.oval.closed'],
     // Parts
     ['tyres.asphalt-rear.size', 'big ones', 'bad-text', 'tyres.asphalt-rear.size'],
@@ -231,9 +241,9 @@ describe('one thing wrong', () => {
     ['brakes.bar.hydraulics', { pedalRatio: 5 }, 'missing', 'brakes.bar.hydraulics'],
     ['units.speed', 'furlong', 'unknown-unit', 'units.speed'],
     ['units.sped', 'km/h', 'unknown-key', 'units.sped'],
-    ['chassis.heron.couplig', 'spool', 'unknown-key', 'chassis.heron.couplig'],
-    ['chassis.heron.coupling', 'spol', 'not-a-choice', 'chassis.heron.coupling'],
-    ['chassis.heron.roll', { frontShre: 0.5 }, 'unknown-key', 'chassis.heron.roll.frontShre'],
+    ['chassis.clodlet.couplig', 'spool', 'unknown-key', 'chassis.clodlet.couplig'],
+    ['chassis.clodlet.coupling', 'spol', 'not-a-choice', 'chassis.clodlet.coupling'],
+    ['chassis.clodlet.roll', { frontShre: 0.5 }, 'unknown-key', 'chassis.clodlet.roll.frontShre'],
     ['donors.four.strokes', 3, 'not-a-choice', 'donors.four.strokes'],
     ['days', [], 'wrong-kind', 'days'],
     ['days.My day', { name: 'x' }, 'bad-text', 'days["My day"]'],
@@ -247,9 +257,9 @@ describe('one thing wrong', () => {
 
   it('two points in one place', () => {
     const raw = demo();
-    const points = (raw['tracks'] as Record<string, { points: unknown[] }>)['old-lime-works']!.points;
+    const points = (raw['tracks'] as Record<string, { points: unknown[] }>)['brindlequag-works']!.points;
     points[4] = structuredClone(points[3]);
-    const at = 'tracks.old-lime-works.points[4]';
+    const at = 'tracks.brindlequag-works.points[4]';
     expect(expectProblem(blocking(readProjectValue(raw).problems), 'coincident', at).message).toBe(
       'lies on point 3',
     );
@@ -277,22 +287,25 @@ describe('one thing wrong', () => {
   it('names the nearest known word', () => {
     expect(
       expectProblem(
-        spoilt('karts.heron-four-knobbly.donor', 'fuor').problems,
+        spoilt('karts.clodlet-four-knobbly.donor', 'fuor').problems,
         'missing-reference',
-        'karts.heron-four-knobbly.donor',
+        'karts.clodlet-four-knobbly.donor',
       ).remedy,
     ).toBe("did you mean 'four'?");
     expect(
-      expectProblem(spoilt('chassis.heron.wheelbse', 1.7).problems, 'unknown-key', 'chassis.heron.wheelbse')
-        .remedy,
+      expectProblem(
+        spoilt('chassis.clodlet.wheelbse', 1.7).problems,
+        'unknown-key',
+        'chassis.clodlet.wheelbse',
+      ).remedy,
     ).toBe("did you mean 'wheelbase'?");
   });
 
   it('says a bare number is SI where that explains it', () => {
     const found = expectProblem(
-      spoilt('chassis.heron.wheelbase', 1750).problems,
+      spoilt('chassis.clodlet.wheelbase', 1750).problems,
       'out-of-range',
-      'chassis.heron.wheelbase',
+      'chassis.clodlet.wheelbase',
     );
     expect(found.value).toBe('1750');
     expect(found.limit).toBe('200 to 20000 mm');
@@ -301,16 +314,16 @@ describe('one thing wrong', () => {
 
   it('a kart without mass', () => {
     const raw = demo();
-    put(raw, 'chassis.heron.mass', 0);
+    put(raw, 'chassis.clodlet.mass', 0);
     put(raw, 'donors.four.mass', 0);
-    put(raw, 'karts.heron-four-knobbly.driver', { mass: 0 });
+    put(raw, 'karts.clodlet-four-knobbly.driver', { mass: 0 });
     for (const tyre of ['knobbly-front', 'knobbly-rear']) put(raw, `tyres.${tyre}.mass`, 0);
-    expectProblem(blocking(readProjectValue(raw).problems), 'no-mass', 'karts.heron-four-knobbly');
+    expectProblem(blocking(readProjectValue(raw).problems), 'no-mass', 'karts.clodlet-four-knobbly');
     const scales = { frontLeft: 0, frontRight: 0, rearLeft: 0, rearRight: 0, cgHeight: 0.4 };
     expectProblem(
-      spoilt('karts.heron-four-knobbly.weighed', scales).problems,
+      spoilt('karts.clodlet-four-knobbly.weighed', scales).problems,
       'no-mass',
-      'karts.heron-four-knobbly.weighed',
+      'karts.clodlet-four-knobbly.weighed',
     );
   });
 
@@ -327,7 +340,7 @@ describe('one thing wrong', () => {
 
 describe('warnings do not block', () => {
   it.each([
-    ['chassis.heron.wheelbase', '3000 mm', 'unusual', 'chassis.heron.wheelbase'],
+    ['chassis.clodlet.wheelbase', '3000 mm', 'unusual', 'chassis.clodlet.wheelbase'],
     ['donors.four.displacement', '3 L', 'unusual', 'donors.four.displacement'],
     ['tyres.knobbly-rear.rollOut', '1300 mm', 'disagree', 'tyres.knobbly-rear.rollOut'],
     ['tyres.knobbly-rear.size', 'unreadable', 'bad-text', 'tyres.knobbly-rear.size'],
@@ -339,10 +352,10 @@ describe('warnings do not block', () => {
     ['tracks.oval.stretches[1].radius', '2 m', 'too-tight', 'tracks.oval.stretches[1].radius'],
     ['sprockets.front[1].teeth', 13, 'duplicate', 'sprockets.front[1]'],
     [
-      'chassis.heron.driverAt.behindFrontAxle',
+      'chassis.clodlet.driverAt.behindFrontAxle',
       '-0.2 m',
       'outside-axles',
-      'chassis.heron.driverAt.behindFrontAxle',
+      'chassis.clodlet.driverAt.behindFrontAxle',
     ],
   ] as [string, unknown, string, string][])('%s = %j: %s', (path, value, code, at) => {
     const raw = put(demo(), path, value);
@@ -361,8 +374,8 @@ describe('several things wrong', () => {
     put(raw, 'donors.four.mass', 'heavy');
     put(raw, 'donors.four.colour', 'red');
     put(raw, 'donors.four.color', 'red');
-    put(raw, 'chassis.heron.track.front', -1);
-    put(raw, 'karts.heron-twin-knobbly.donor', 'tween');
+    put(raw, 'chassis.clodlet.track.front', -1);
+    put(raw, 'karts.clodlet-twin-knobbly.donor', 'tween');
     put(raw, 'tracks.circle.surface', 'ice');
     put(raw, 'brakes.plain.frontShare', undefined);
     const { problems } = readProjectValue(raw);
@@ -372,11 +385,11 @@ describe('several things wrong', () => {
         .sort(),
     ).toEqual([
       'brakes.plain',
-      'chassis.heron.track.front',
+      'chassis.clodlet.track.front',
       'donors.four.color',
       'donors.four.colour',
       'donors.four.mass',
-      'karts.heron-twin-knobbly.donor',
+      'karts.clodlet-twin-knobbly.donor',
       'tracks.circle.surface',
     ]);
   });

@@ -18,8 +18,8 @@ function small(): Record<string, unknown> {
   };
   keep('days', ['mild', 'damp']);
   keep('donors', ['four', 'twin']);
-  keep('karts', ['heron-four-knobbly', 'heron-twin-asphalt']);
-  keep('tracks', ['oval', 'old-lime-works']);
+  keep('karts', ['clodlet-four-knobbly', 'clodlet-twin-asphalt']);
+  keep('tracks', ['oval', 'brindlequag-works']);
   const shorten = (list: unknown[], most: number) => void list.splice(most);
   for (const tyre of Object.values(whole['tyres'] as Record<string, { grip: Record<string, unknown> }>)) {
     delete tyre.grip['grass'];
@@ -30,7 +30,7 @@ function small(): Record<string, unknown> {
   )) {
     donor.torque.points.rows.splice(1, 3);
   }
-  shorten((whole['tracks'] as Record<string, { points: unknown[] }>)['old-lime-works']!.points, 5);
+  shorten((whole['tracks'] as Record<string, { points: unknown[] }>)['brindlequag-works']!.points, 5);
   const sprockets = whole['sprockets'] as { front: unknown[]; rear: unknown[] };
   shorten(sprockets.front, 2);
   shorten(sprockets.rear, 2);

@@ -3,7 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { perform } from '../../../sim/index.ts';
 import { demoWith } from '../demo-project.ts';
 
-const who = { kart: 'heron-four-asphalt', day: 'mild', surface: 'asphalt' } as const;
+const who = { kart: 'clodlet-four-asphalt', day: 'mild', surface: 'asphalt' } as const;
 
 describe('corner curve', () => {
   it('is the corner run at every radius', () => {

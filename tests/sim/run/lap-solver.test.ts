@@ -7,8 +7,8 @@ const demo = demoWith();
 
 describe('a lap problem', () => {
   test.each([
-    ['heron-four-asphalt', 'old-lime-works'],
-    ['heron-single-knobbly', 'tansy-hollow'],
+    ['clodlet-four-asphalt', 'brindlequag-works'],
+    ['clodlet-single-knobbly', 'tansy-hollow'],
   ])('%s on %s gives the same bits whatever was solved on it before', (kart, trackId) => {
     const bind = () => {
       const compiled = compileKart(demo, { kart, day: 'mild' }).kart!;

@@ -36,7 +36,7 @@ describe('every kart on every track', () => {
 
   test('grip used stays within one, but for the coarseness of reported accelerations', () => {
     for (const kart of karts) {
-      const c = result(kart, 'old-lime-works', { spacing: 0.1 }).columns;
+      const c = result(kart, 'brindlequag-works', { spacing: 0.1 }).columns;
       const over = Array.from(c.useFront, (u, i) => Math.max(u, c.useRear[i]!)).filter(
         (u) => u > 1.02,
       ).length;
@@ -50,8 +50,8 @@ describe('shifts', () => {
   test('longer shifts are never quicker', () => {
     const time = (seconds: number) =>
       result(
-        'heron-four-asphalt',
-        'old-lime-works',
+        'clodlet-four-asphalt',
+        'brindlequag-works',
         {},
         demoWith((raw: Raw) => {
           raw.donors.four.shift = { up: seconds, down: seconds };
@@ -68,19 +68,19 @@ describe('shifts', () => {
     const quick = demoWith((raw: Raw) => {
       raw.donors.four.shift = { up: 0.05, down: 0.2 };
     });
-    expect(result('heron-four-asphalt', 'oval', {}, slow).timeAtLimit[LIMIT.shift]).toBe(0);
-    expect(result('heron-four-asphalt', 'oval', {}, quick).timeAtLimit[LIMIT.shift]).toBeGreaterThan(0);
+    expect(result('clodlet-four-asphalt', 'oval', {}, slow).timeAtLimit[LIMIT.shift]).toBe(0);
+    expect(result('clodlet-four-asphalt', 'oval', {}, quick).timeAtLimit[LIMIT.shift]).toBeGreaterThan(0);
   });
 });
 
 describe('starts', () => {
   test('a standing lap is slower than a flying one and begins at rest', () => {
-    const standing = result('heron-single-asphalt', 'oval', { options: { start: 'standing' } });
+    const standing = result('clodlet-single-asphalt', 'oval', { options: { start: 'standing' } });
     expect(standing.columns.speed[0]).toBe(0);
-    expect(standing.time).toBeGreaterThan(result('heron-single-asphalt', 'oval').time);
+    expect(standing.time).toBeGreaterThan(result('clodlet-single-asphalt', 'oval').time);
   });
   test('a flying lap of an open course is a problem', () => {
-    expect(lap('heron-single-asphalt', 'thistle-bank', { options: { start: 'flying' } })).toMatchObject({
+    expect(lap('clodlet-single-asphalt', 'fettlebrow', { options: { start: 'flying' } })).toMatchObject({
       status: 'problems',
       problems: [{ code: 'needs-closed-track' }],
     });
@@ -89,7 +89,7 @@ describe('starts', () => {
 
 describe('engine braking', () => {
   test('choosing what pays is never slower than always or never', () => {
-    for (const kart of ['heron-four-knobbly', 'heron-single-knobbly', 'heron-twin-knobbly']) {
+    for (const kart of ['clodlet-four-knobbly', 'clodlet-single-knobbly', 'clodlet-twin-knobbly']) {
       const time = (engineBraking: string) =>
         result(kart, 'tansy-hollow', { options: { engineBraking } }).time;
       const best = time('as it pays');
@@ -99,11 +99,11 @@ describe('engine braking', () => {
   });
   test('its share of the slowing is none with the clutch in', () => {
     expect(
-      result('heron-single-knobbly', 'tansy-hollow', { options: { engineBraking: 'never' } })
+      result('clodlet-single-knobbly', 'tansy-hollow', { options: { engineBraking: 'never' } })
         .engineShareOfSlowing,
     ).toBe(0);
     expect(
-      result('heron-single-knobbly', 'tansy-hollow', { options: { engineBraking: 'always' } })
+      result('clodlet-single-knobbly', 'tansy-hollow', { options: { engineBraking: 'always' } })
         .engineShareOfSlowing,
     ).toBeGreaterThan(0.05);
   });
@@ -112,13 +112,13 @@ describe('engine braking', () => {
 describe('hazards and refusals', () => {
   test('a tall narrow kart on sticky tyres is held at the tip limit, with a warning', () => {
     const answer = lap(
-      'heron-four-asphalt',
+      'clodlet-four-asphalt',
       'circle',
       {},
       demoWith((raw: Raw) => {
-        raw.chassis.heron.track = { front: 0.85, rear: 0.85 };
-        raw.chassis.heron.cg.height = 0.62;
-        raw.chassis.heron.driverAt.height = 0.75;
+        raw.chassis.clodlet.track = { front: 0.85, rear: 0.85 };
+        raw.chassis.clodlet.cg.height = 0.62;
+        raw.chassis.clodlet.driverAt.height = 0.75;
       }),
     );
     expect(answer.problems.map((p) => p.code)).toContain('tips');
@@ -127,11 +127,11 @@ describe('hazards and refusals', () => {
   });
   test('a bend tighter than the kart can turn, a track narrower than the kart', () => {
     const tight = lap(
-      'heron-four-asphalt',
+      'clodlet-four-asphalt',
       'oval',
       {},
       demoWith((raw: Raw) => {
-        raw.chassis.heron.turningRadius = '25 m';
+        raw.chassis.clodlet.turningRadius = '25 m';
       }),
     );
     expect(tight).toMatchObject({ status: 'problems' });
@@ -140,7 +140,7 @@ describe('hazards and refusals', () => {
   });
   test('tyres that do not know the surface', () => {
     const answer = lap(
-      'heron-four-asphalt',
+      'clodlet-four-asphalt',
       'tansy-hollow',
       {},
       demoWith((raw: Raw) => {
@@ -151,7 +151,7 @@ describe('hazards and refusals', () => {
   });
   test('a bank no speed can hold', () => {
     const answer = lap(
-      'heron-four-knobbly',
+      'clodlet-four-knobbly',
       'oval',
       {},
       demoWith((raw: Raw) => {

@@ -12,7 +12,7 @@ import { readProjectValue } from '../../../sim/project/read.ts';
 import { readDemo } from '../../../ui/demo/demo-project.ts';
 
 const project = readDemo().project!;
-const who = { kart: 'heron-four-asphalt', day: 'mild' } as const;
+const who = { kart: 'clodlet-four-asphalt', day: 'mild' } as const;
 const find = (track: string, options: object = {}, of: Project = project) => {
   const answer = perform(of, { verb: 'line', ...who, track, options });
   if (answer.result === undefined) throw new Error(answer.problems.map((p) => p.message).join());
@@ -29,7 +29,7 @@ const withTrack = (track: object): Project => {
 };
 
 describe('lines of the demo tracks', () => {
-  const tracks = ['old-lime-works', 'thistle-bank', 'oval', 'figure-eight'];
+  const tracks = ['brindlequag-works', 'fettlebrow', 'oval', 'figure-eight'];
   const found = new Map(tracks.map((track) => [track, find(track)]));
 
   test.each(tracks)('%s: the fastest is quickest, by more than a hundredth where there is room', (track) => {

@@ -4,7 +4,7 @@ import type { LapResult, Request } from '../../../sim/index.ts';
 import { createPerformer, perform } from '../../../sim/index.ts';
 import { demoWith } from '../demo-project.ts';
 
-const lap = (track: string): Request => ({ verb: 'lap', kart: 'heron-four-knobbly', day: 'mild', track });
+const lap = (track: string): Request => ({ verb: 'lap', kart: 'clodlet-four-knobbly', day: 'mild', track });
 
 describe('performer', () => {
   it('answers as perform does: again, for another track, after the track has changed, when it cannot', () => {
@@ -14,7 +14,7 @@ describe('performer', () => {
       raw.tracks['tansy-hollow'].points[3].x = 60;
     });
     const tight = demoWith((raw) => {
-      raw.chassis.heron.turningRadius = '60 m';
+      raw.chassis.clodlet.turningRadius = '60 m';
     });
     for (const [of, request] of [
       [project, lap('tansy-hollow')],
@@ -24,10 +24,10 @@ describe('performer', () => {
       [tight, lap('tansy-hollow')],
       [project, lap('circle')],
       [project, lap('figure-eight')],
-      [project, lap('thistle-bank')],
+      [project, lap('fettlebrow')],
       [project, lap('nowhere')],
       [project, lap('tansy-hollow')],
-      [project, { verb: 'lap', kart: 'heron-four-knobbly', day: 'mild', track: 'oval', spacing: 0.5 }],
+      [project, { verb: 'lap', kart: 'clodlet-four-knobbly', day: 'mild', track: 'oval', spacing: 0.5 }],
     ] as const)
       expect(performer(of, request)).toEqual(perform(of, request));
   });

@@ -4,7 +4,7 @@ import type { Raw } from '../demo-project.ts';
 import { demoWith } from '../demo-project.ts';
 
 const demo = demoWith();
-const who = { kart: 'heron-four-asphalt', day: 'mild', surface: 'asphalt' } as const;
+const who = { kart: 'clodlet-four-asphalt', day: 'mild', surface: 'asphalt' } as const;
 const stop = (options: object, project = demo, kart: string = who.kart, surface: string = who.surface) =>
   perform(project, {
     verb: 'brake',
@@ -27,7 +27,7 @@ const distance = (
 describe('stops', () => {
   test('no balance beats the ideal; a threshold stop beats a coasting one', () => {
     for (const surface of ['asphalt', 'packed-earth', 'loose-clay', 'grass']) {
-      for (const kart of ['heron-four-knobbly', 'heron-single-knobbly']) {
+      for (const kart of ['clodlet-four-knobbly', 'clodlet-single-knobbly']) {
         const ideal = distance({ brakes: 'ideal' }, demo, kart, surface);
         const threshold = distance({ brakes: 'threshold' }, demo, kart, surface);
         const none = distance({ brakes: 'none', toSpeed: 2 }, demo, kart, surface);
@@ -52,8 +52,8 @@ describe('stops', () => {
     const ploughing = demoWith((raw: Raw) => {
       for (const id of ['knobbly-front', 'knobbly-rear']) raw.tyres[id].grip['loose-clay'].sliding = 0.9;
     });
-    expect(distance({ brakes: 'locked' }, ploughing, 'heron-four-knobbly', 'loose-clay')).toBeLessThan(
-      distance({ brakes: 'threshold' }, ploughing, 'heron-four-knobbly', 'loose-clay'),
+    expect(distance({ brakes: 'locked' }, ploughing, 'clodlet-four-knobbly', 'loose-clay')).toBeLessThan(
+      distance({ brakes: 'threshold' }, ploughing, 'clodlet-four-knobbly', 'loose-clay'),
     );
   });
   test('shares of 0 and 100 % brake one axle', () => {
@@ -82,7 +82,7 @@ describe('stops', () => {
   test('uphill stops shorter, downhill longer, and a hill too steep for the grip never', () => {
     expect(distance({ grade: 0.1 })).toBeLessThan(distance({}));
     expect(distance({ grade: -0.1 })).toBeGreaterThan(distance({}));
-    const never = stop({ grade: -0.9 }, demo, 'heron-four-knobbly', 'grass');
+    const never = stop({ grade: -0.9 }, demo, 'clodlet-four-knobbly', 'grass');
     expect(never.status).toBe('partial');
     expect(never.problems.map((p) => p.code)).toContain('does-not-stop');
   });
@@ -93,7 +93,7 @@ describe('stops', () => {
     });
   });
   test('a pedal force without hydraulics names what is missing', () => {
-    expect(stop({ brakes: 'held', pedalForce: 200 }, demo, 'heron-single-plain')).toMatchObject({
+    expect(stop({ brakes: 'held', pedalForce: 200 }, demo, 'clodlet-single-plain')).toMatchObject({
       status: 'problems',
       problems: [{ code: 'no-hydraulics' }],
     });

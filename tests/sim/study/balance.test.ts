@@ -7,7 +7,7 @@ import { bandOf, distanceAt, frontFirstFrom, shareServing } from '../../../sim/s
 import { demoInput } from '../../../ui/demo/demo-project.ts';
 import type { Raw } from '../demo-project.ts';
 
-const KART = 'heron-single-knobbly';
+const KART = 'clodlet-single-knobbly';
 const OPTIONS: BalanceOptions = {
   kart: KART,
   day: 'mild',
@@ -36,7 +36,7 @@ function balance(
 
 /** Nothing but friction: what the textbook leaves out is taken out. */
 const plain = (raw: Raw) => {
-  raw.chassis.heron.aero = { dragArea: 0 };
+  raw.chassis.clodlet.aero = { dragArea: 0 };
   for (const tyre of Object.values<Raw>(raw.tyres)) {
     tyre.inertia = 0;
     for (const grip of Object.values<Raw>(tyre.grip)) {
@@ -68,7 +68,7 @@ describe('balance', () => {
   it('between the textbook shares of the two ends of a stop in which the air helps', () => {
     const windy = (raw: Raw) => {
       plain(raw);
-      raw.chassis.heron.aero = { dragArea: 1.2, height: raw.chassis.heron.cg.height };
+      raw.chassis.clodlet.aero = { dragArea: 1.2, height: raw.chassis.clodlet.cg.height };
     };
     const project = projectWith(windy);
     const { band } = on('asphalt', null, balance({ fromSpeed: 30 }, windy));

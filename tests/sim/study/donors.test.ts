@@ -12,7 +12,7 @@ import {
 import { demoInput } from '../../../ui/demo/demo-project.ts';
 import type { Raw } from '../demo-project.ts';
 
-const KART = 'heron-four-asphalt';
+const KART = 'clodlet-four-asphalt';
 const OPTIONS: DonorsOptions = {
   kart: KART,
   day: 'mild',

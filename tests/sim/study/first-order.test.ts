@@ -109,7 +109,7 @@ describe('difference of two states', () => {
 });
 
 describe('figures of a run with inputs changed', () => {
-  const lap = { verb: 'lap', kart: 'heron-four-knobbly', day: 'mild', track: 'circle' } as const;
+  const lap = { verb: 'lap', kart: 'clodlet-four-knobbly', day: 'mild', track: 'circle' } as const;
   const time = (project = demoWith(), changes: { path: string; value: number }[] = []): number =>
     perform(project, { verb: 'sweep', of: lap, variants: [changes] }).result?.figures[0]?.['lap time'] ??
     Number.NaN;
@@ -119,9 +119,9 @@ describe('figures of a run with inputs changed', () => {
   });
 
   it('are those of a file with the value written into it', () => {
-    const path = 'karts.heron-four-knobbly.driver.mass';
+    const path = 'karts.clodlet-four-knobbly.driver.mass';
     const written = demoWith((raw) => {
-      raw.karts['heron-four-knobbly'].driver.mass = 100;
+      raw.karts['clodlet-four-knobbly'].driver.mass = 100;
     });
     expect(time(demoWith(), [{ path, value: 100 }])).toBe(time(written));
     expect(time(demoWith(), [{ path, value: 100 }])).not.toBe(time());
@@ -132,7 +132,7 @@ describe('figures of a run with inputs changed', () => {
     const of = { ...lap, track: 'oval' } as const;
     const variants = [
       [],
-      [{ path: 'karts.heron-four-knobbly.driver.mass', value: 100 }],
+      [{ path: 'karts.clodlet-four-knobbly.driver.mass', value: 100 }],
       [{ path: 'tracks.oval.width', value: 7 }],
     ];
     const together = perform(project, { verb: 'sweep', of, variants }).result!.figures;
@@ -151,9 +151,9 @@ describe('figures of a run with inputs changed', () => {
       verb: 'sweep',
       of: lap,
       variants: [
-        [{ path: 'chassis.heron.turningRadius', value: 60 }],
+        [{ path: 'chassis.clodlet.turningRadius', value: 60 }],
         [],
-        [{ path: 'karts.heron-four-knobbly.donor', value: 'single' }],
+        [{ path: 'karts.clodlet-four-knobbly.donor', value: 'single' }],
       ],
     }).result!;
     expect(figures[0]).toBeNull();
@@ -163,7 +163,7 @@ describe('figures of a run with inputs changed', () => {
   });
 
   it('scale a dyno sheet as a whole', () => {
-    const of = { verb: 'topspeed', kart: 'heron-four-knobbly', day: 'mild', surface: 'asphalt' } as const;
+    const of = { verb: 'topspeed', kart: 'clodlet-four-knobbly', day: 'mild', surface: 'asphalt' } as const;
     const thrust = (factor: number) =>
       perform(demoWith(), {
         verb: 'sweep',

@@ -20,11 +20,11 @@ import { demoInput } from '../../../ui/demo/demo-project.ts';
 import { syntheticLog } from './synthetic-log.ts';
 
 const { project, notes } = readProjectValue(demoInput()) as { project: Project; notes: readonly InputNote[] };
-const who = { kart: 'heron-four-asphalt', day: 'mild', surface: 'asphalt' };
+const who = { kart: 'clodlet-four-asphalt', day: 'mild', surface: 'asphalt' };
 const ask: Ask = (on, requests) => Promise.resolve(requests.map((request) => perform(on, request)));
-const MASS = 'chassis.heron.mass';
+const MASS = 'chassis.clodlet.mass';
 const WIND = 'days.mild.wind.speed';
-const DRAG = 'chassis.heron.aero.dragArea';
+const DRAG = 'chassis.clodlet.aero.dragArea';
 const fit: readonly FitId[] = ['drag area', 'rolling resistance'];
 
 /** In doubt: these alone, as far as the file says. */
@@ -154,7 +154,7 @@ describe('inputs that are not fitted', () => {
     const result = await matchLog(project, notes, log, { ...who, fit: [...fit, 'grip'] }, ask);
     const grip = fittedOf(result, 'grip');
     const paths = result.values.flatMap(({ fromInputs }) => fromInputs.map(({ path }) => path));
-    expect(paths).toContain('karts.heron-four-asphalt.driver.mass');
+    expect(paths).toContain('karts.clodlet-four-asphalt.driver.mass');
     for (const value of result.values)
       for (const { path } of value.places) expect(paths, path).not.toContain(path);
     expect(paths.filter((path) => path.endsWith('.peak'))).toEqual([]);

@@ -11,13 +11,13 @@ import { syntheticLog } from './synthetic-log.ts';
 
 const { project, notes } = readProjectValue(demoInput()) as { project: Project; notes: readonly InputNote[] };
 const ask: Ask = (on, requests) => Promise.resolve(requests.map((request) => perform(on, request)));
-const who = { kart: 'heron-four-asphalt', day: 'mild', surface: 'asphalt' };
+const who = { kart: 'clodlet-four-asphalt', day: 'mild', surface: 'asphalt' };
 const rear = 'tyres.asphalt-rear.grip.asphalt.rolling.coefficient';
 const front = 'tyres.asphalt-front.grip.asphalt.rolling.coefficient';
 
 const TRUTH = { drag: 1.15, rolling: 1.2, power: 0.94, grip: 0.9 };
 const truth = withInputs(project, [
-  { path: 'chassis.heron.aero.dragArea', value: 0.8 * TRUTH.drag },
+  { path: 'chassis.clodlet.aero.dragArea', value: 0.8 * TRUTH.drag },
   { path: rear, value: 0.018 * TRUTH.rolling },
   { path: front, value: 0.018 * TRUTH.rolling },
   { path: 'donors.four.torque.points', value: TRUTH.power },
@@ -39,11 +39,11 @@ describe('matching a log', () => {
         stops: 2,
         engineBraking: 2,
         top: 33,
-        laps: { track: 'old-lime-works', count: 3 },
+        laps: { track: 'brindlequag-works', count: 3 },
       },
       { seed: 5 },
     );
-    const result = await match(log, { track: 'old-lime-works' }, exact);
+    const result = await match(log, { track: 'brindlequag-works' }, exact);
     const of = (id: string) => result.values.find((v) => v.id === id)!;
     // Four standard deviations as stated: one chance in ten thousand.
     for (const [id, factor] of [
@@ -126,7 +126,7 @@ describe('matching a log', () => {
 
   it('names the likely cause where a value runs to its edge', async () => {
     // A tail wind of a whole gale: the log slows far less than any kart would.
-    const gale = withInputs(project, [{ path: 'chassis.heron.aero.dragArea', value: 0.03 }]);
+    const gale = withInputs(project, [{ path: 'chassis.clodlet.aero.dragArea', value: 0.03 }]);
     const log = syntheticLog(gale, { ...who, rolls: 3, top: 28 }, { noise: 0.05 });
     const { values, problems } = await match(log, { fit: ['drag area', 'rolling resistance'] }, exact);
     const drag = values.find(({ id }) => id === 'drag area')!;
@@ -158,7 +158,7 @@ describe('matching a log', () => {
     const edits = editsFor(
       raw,
       [
-        { id: 'drag area', places: places('chassis.heron.aero.dragArea', 0.8, 0.9, 0.01) },
+        { id: 'drag area', places: places('chassis.clodlet.aero.dragArea', 0.8, 0.9, 0.01) },
         { id: 'power', places: places('donors.four.torque.points', 1, 0.95, 0.02) },
         { id: 'grip', places: places('days.mild.grip.asphalt', 1, 0.9, 0.02) },
       ],
@@ -166,9 +166,9 @@ describe('matching a log', () => {
     );
     const changed = withEdits(raw, edits, 'after');
     const read = readProjectValue(changed) as { project: Project; notes: readonly InputNote[] };
-    expect(read.project.chassis['heron']!.aero.dragArea).toBe(0.9);
+    expect(read.project.chassis['clodlet']!.aero.dragArea).toBe(0.9);
     expect(read.project.days['mild']!.grip['asphalt']).toBe(0.9);
-    const note = read.notes.find((n) => n.path === 'chassis.heron.aero.dragArea')!;
+    const note = read.notes.find((n) => n.path === 'chassis.clodlet.aero.dragArea')!;
     expect(note).toMatchObject({
       spread: 0.01,
       origin: 'measured',

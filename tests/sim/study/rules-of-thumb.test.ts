@@ -5,7 +5,7 @@ import { demoWith } from '../demo-project.ts';
 
 const project = demoWith();
 const options = {
-  kart: 'heron-four-asphalt',
+  kart: 'clodlet-four-asphalt',
   day: 'mild',
   tracks: ['oval', 'circle'],
   stopFrom: 60 / 3.6,
@@ -37,12 +37,12 @@ describe('rules of thumb', () => {
     const single = result.donors.find((d) => d.donor === 'single')!;
     const times = project.sprockets.rear.map(({ teeth }) => {
       const of = demoWith((raw) => {
-        raw.karts['heron-four-asphalt'].donor = 'single';
-        raw.karts['heron-four-asphalt'].sprockets.rear = teeth;
+        raw.karts['clodlet-four-asphalt'].donor = 'single';
+        raw.karts['clodlet-four-asphalt'].sprockets.rear = teeth;
       });
       const lap = {
         verb: 'lap',
-        kart: 'heron-four-asphalt',
+        kart: 'clodlet-four-asphalt',
         day: 'mild',
         track: 'oval',
         spacing: 0.5,
@@ -54,7 +54,7 @@ describe('rules of thumb', () => {
 
   it('compares torque at the crank of every donor, one no kart of the project carries too', () => {
     const lone = demoWith((raw) => {
-      raw.karts = { 'heron-four-asphalt': raw.karts['heron-four-asphalt'] };
+      raw.karts = { 'clodlet-four-asphalt': raw.karts['clodlet-four-asphalt'] };
     });
     const few = planRules(lone, { ...options, tracks: [] });
     const { donors } = performStudy(few, (request) => perform(lone, request))!;

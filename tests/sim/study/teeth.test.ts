@@ -15,7 +15,7 @@ import { demoInput } from '../../../ui/demo/demo-project.ts';
 import type { Raw } from '../demo-project.ts';
 import { demoWith } from '../demo-project.ts';
 
-const KART = 'heron-four-asphalt';
+const KART = 'clodlet-four-asphalt';
 const OPTIONS: TeethOptions = { kart: KART, day: 'mild', tracks: ['circle', 'cinder-yard'], stock: 'owned' };
 
 function teeth(change?: (raw: Raw) => void, options: Partial<TeethOptions> = {}): TeethResult {
@@ -98,8 +98,8 @@ describe('teeth', () => {
   });
 
   it('a short drive spends time on the limiter before the braking point, a tall one none', () => {
-    const short = teeth(sprockets([13], [66]), { tracks: ['old-lime-works'] });
-    const tall = teeth(sprockets([16], [36]), { tracks: ['old-lime-works'] });
+    const short = teeth(sprockets([13], [66]), { tracks: ['brindlequag-works'] });
+    const tall = teeth(sprockets([16], [36]), { tracks: ['brindlequag-works'] });
     const of = (r: TeethResult) => r.tracks[0]!.laps[0]!;
     expect(of(short).limiterBeforeBraking).toBeGreaterThan(20);
     expect(of(short).limiterTime).toBeGreaterThan(1);
@@ -138,7 +138,7 @@ describe('teeth', () => {
     const { notes } = readProjectValue(demoInput());
     const project = demoWith();
     const ask = createPerformer().bind(undefined, project);
-    const asked: TeethOptions = { ...OPTIONS, tracks: ['old-lime-works', 'cinder-yard'], stock: 'all' };
+    const asked: TeethOptions = { ...OPTIONS, tracks: ['brindlequag-works', 'cinder-yard'], stock: 'all' };
     const planned = planTeeth(project, { ...asked, notes }).study!;
     const sure = performStudy(planned, ask)!;
 
@@ -217,7 +217,7 @@ describe('teeth', () => {
 });
 
 describe('boxes', () => {
-  const r = teeth(undefined, { stock: 'all', tracks: ['old-lime-works', 'cinder-yard', 'tansy-hollow'] });
+  const r = teeth(undefined, { stock: 'all', tracks: ['brindlequag-works', 'cinder-yard', 'tansy-hollow'] });
   const worst = (losses: readonly number[]) => Math.max(...losses);
 
   it('more sprockets give away less, and no set of that size gives away less than the one named', () => {

@@ -33,12 +33,12 @@ function study(runs: readonly RunRequest[], draws: number, seed = 1) {
 describe('unknowns', () => {
   it('spreads a sum as a sum: the mass of a kart is its parts, in squares', () => {
     // Mass is linear in its parts, four wheels each twice: variance in closed form.
-    const { result } = study([sheet('heron-four-asphalt')], 2000);
+    const { result } = study([sheet('clodlet-four-asphalt')], 2000);
     const of = (path: string) => notes.find((n) => n.path === path)!.spread;
     const parts = [
-      of('chassis.heron.mass'),
+      of('chassis.clodlet.mass'),
       of('donors.four.mass'),
-      of('karts.heron-four-asphalt.driver.mass'),
+      of('karts.clodlet-four-asphalt.driver.mass'),
       2 * of('tyres.asphalt-front.mass'),
       2 * of('tyres.asphalt-rear.mass'),
     ];
@@ -51,7 +51,7 @@ describe('unknowns', () => {
     // And the shares are those of the squares, within four standard errors.
     const variance = result.variance[0]!;
     expect(variance.from).toBe('sampled');
-    const chassis = variance.shares.find((s) => s.paths[0] === 'chassis.heron.mass')!;
+    const chassis = variance.shares.find((s) => s.paths[0] === 'chassis.clodlet.mass')!;
     expect(Math.abs(chassis.total - (parts[0]! / deviation) ** 2)).toBeLessThan(
       4 * chassis.totalError + 1e-3,
     );
@@ -62,7 +62,7 @@ describe('unknowns', () => {
 
   it('what two karts share cancels: with the same driver and frame only the donors differ', () => {
     const { plan, answers, result } = study(
-      [sheet('heron-four-asphalt'), sheet('heron-single-asphalt')],
+      [sheet('clodlet-four-asphalt'), sheet('clodlet-single-asphalt')],
       1000,
     );
     const spreadOf = (path: string) => notes.find((n) => n.path === path)!.spread;
@@ -82,7 +82,7 @@ describe('unknowns', () => {
   });
 
   it('draws nothing beyond the limits of its quantity', () => {
-    const { plan } = study([sheet('heron-four-asphalt')], 200);
+    const { plan } = study([sheet('clodlet-four-asphalt')], 200);
     for (const { min, max, path } of plan.unknowns)
       for (const { variants } of plan.requests)
         for (const changes of variants)
@@ -94,7 +94,7 @@ describe('unknowns', () => {
   it('is converged: doubling the draws moves the interval less than it says', () => {
     const run: RunRequest = {
       verb: 'topspeed',
-      kart: 'heron-four-asphalt',
+      kart: 'clodlet-four-asphalt',
       day: 'mild',
       surface: 'asphalt',
     };
@@ -111,7 +111,7 @@ describe('unknowns', () => {
   });
 
   it('more draws extend the same draws, another seed gives others, the same seed the same bits', () => {
-    const runs = [sheet('heron-four-asphalt')];
+    const runs = [sheet('clodlet-four-asphalt')];
     const few = planUnknowns(project, notes, { runs, draws: 100, seed: 3 });
     const many = planUnknowns(project, notes, { runs, draws: 200, seed: 3 });
     const drawsOf = (p: typeof few) => p.requests.flatMap((r) => r.variants).slice(1, 1 + p.draws);
@@ -121,7 +121,7 @@ describe('unknowns', () => {
   });
 
   it('answers with what is there so far', () => {
-    const runs = [sheet('heron-four-asphalt'), sheet('heron-single-asphalt')];
+    const runs = [sheet('clodlet-four-asphalt'), sheet('clodlet-single-asphalt')];
     const plan = planUnknowns(project, notes, { runs, draws: 400 });
     const part = plan.requests.map((request, k) => (k % 2 === 0 ? perform(project, request) : undefined));
     const result = combineUnknowns(plan, part);
@@ -132,7 +132,7 @@ describe('unknowns', () => {
   });
 
   it('is the same as a study of rounds, and says nothing before the first answer', () => {
-    const runs = [sheet('heron-four-asphalt'), sheet('heron-single-asphalt')];
+    const runs = [sheet('clodlet-four-asphalt'), sheet('clodlet-single-asphalt')];
     const { study: rounds } = studyUnknowns(project, notes, { runs, draws: 128 });
     expect(performStudy(rounds!, (request) => perform(project, request))).toEqual(study(runs, 128).result);
     expect(rounds!.combine([])).toBeUndefined();
@@ -143,11 +143,11 @@ describe('unknowns', () => {
     const doubtful = structuredClone(demoInput()) as unknown as {
       karts: Record<string, { driver: unknown }>;
     };
-    doubtful.karts['heron-four-asphalt']!.driver = { mass: { value: 86, spread: 1 }, gripUse: 0.9 };
+    doubtful.karts['clodlet-four-asphalt']!.driver = { mass: { value: 86, spread: 1 }, gripUse: 0.9 };
     const read = readProjectValue(doubtful) as { project: Project; notes: readonly InputNote[] };
     const run: RunRequest = {
       verb: 'accelerate',
-      kart: 'heron-four-asphalt',
+      kart: 'clodlet-four-asphalt',
       day: 'mild',
       surface: 'asphalt',
       // A hill about as steep as the tyres hold: some draws do not get away.

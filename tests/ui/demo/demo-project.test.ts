@@ -14,7 +14,7 @@ describe('the demo project', () => {
 
   it('gives a fresh copy each time', () => {
     const first = demoInput();
-    (first['karts'] as Record<string, unknown>)['heron-four-knobbly'] = null;
+    (first['karts'] as Record<string, unknown>)['clodlet-four-knobbly'] = null;
     expect(demoInput()).not.toEqual(first);
   });
 
@@ -25,7 +25,7 @@ describe('the demo project', () => {
     ['figure-eight', 80 + 60 * Math.PI, 1e-6],
     // As announced: "about" means within one per cent.
     ['tansy-hollow', 640, 6.4],
-    ['old-lime-works', 910, 9.1],
+    ['brindlequag-works', 910, 9.1],
   ])('%s is %f m long', (id, length, tolerance) => {
     const { track } = compileTrack(project.tracks[id]!, `tracks.${id}`);
     expect(Math.abs((track?.length ?? 0) - length)).toBeLessThanOrEqual(tolerance);
@@ -35,7 +35,7 @@ describe('the demo project', () => {
     for (const [id, spec] of Object.entries(project.tracks)) {
       const { track, problems: found } = compileTrack(spec, id);
       expect(found, id).toEqual([]);
-      expect(track?.tightest.radius, id).toBeGreaterThan(project.chassis['heron']!.turningRadius);
+      expect(track?.tightest.radius, id).toBeGreaterThan(project.chassis['clodlet']!.turningRadius);
       // The inner edge must not fold over itself.
       expect(track?.tightest.radius, id).toBeGreaterThan((track?.narrowest.width ?? 0) / 2);
     }

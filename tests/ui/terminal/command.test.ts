@@ -161,7 +161,7 @@ describe('files', () => {
           result: { time: number };
         }
       ).result.time;
-    expect(await time('--set', 'karts.heron-four-knobbly.sprockets.rear=60')).not.toBeCloseTo(
+    expect(await time('--set', 'karts.clodlet-four-knobbly.sprockets.rear=60')).not.toBeCloseTo(
       await time(),
       3,
     );
@@ -171,9 +171,9 @@ describe('files', () => {
     const { code, err } = await kartwright(
       'lap',
       '--track',
-      'thistle-bank',
+      'fettlebrow',
       '--kart',
-      'heron-single-knobbly',
+      'clodlet-single-knobbly',
       '--set',
       'donors.single.torque.points={"columns":["rpm","N*m"],"rows":[[2000,2],[9000,2]]}',
       '--set',
@@ -200,11 +200,11 @@ describe('grades below zero', () => {
 });
 
 describe('remarks on several runs', () => {
-  const words = ['brake', '--kart', 'heron-four-asphalt,heron-single-asphalt', '--surface', 'asphalt'];
+  const words = ['brake', '--kart', 'clodlet-four-asphalt,clodlet-single-asphalt', '--surface', 'asphalt'];
 
   test('say which kart, surface and engine mode they belong to', async () => {
     const { err } = await kartwright(...words);
-    expect(err).toMatch(/^warning: heron-four-asphalt, asphalt \(in gear, shifting down\): /m);
+    expect(err).toMatch(/^warning: clodlet-four-asphalt, asphalt \(in gear, shifting down\): /m);
     expect(err).not.toMatch(/clutch in\b.*: karts\./);
   });
 
@@ -212,13 +212,13 @@ describe('remarks on several runs', () => {
     const one = await kartwright(
       'brake',
       '--kart',
-      'heron-four-asphalt',
+      'clodlet-four-asphalt',
       '--surface',
       'asphalt',
       '--engine',
       'in gear',
     );
-    expect(one.err).toMatch(/^warning: karts\.heron-four-asphalt: /m);
+    expect(one.err).toMatch(/^warning: karts\.clodlet-four-asphalt: /m);
     const { problems, result } = JSON.parse((await kartwright(...words, '--json')).out) as {
       problems: { run: number }[];
       result: { request: { kart: string; options: { engine: string } } }[];
@@ -317,10 +317,10 @@ describe('forms of output', () => {
     ) as { result: { request: { kart: string; track: string }; time: number }[] };
     expect(all.result.length).toBe(14);
     const one = JSON.parse(
-      (await kartwright('lap', '--json', '--kart', 'heron-twin-asphalt', '--track', 'oval')).out,
+      (await kartwright('lap', '--json', '--kart', 'clodlet-twin-asphalt', '--track', 'oval')).out,
     ) as { result: { time: number } };
     expect(
-      all.result.find((r) => r.request.kart === 'heron-twin-asphalt' && r.request.track === 'oval')?.time,
+      all.result.find((r) => r.request.kart === 'clodlet-twin-asphalt' && r.request.track === 'oval')?.time,
     ).toBe(one.result.time);
   });
 });
@@ -341,7 +341,7 @@ describe('check and evidence', () => {
     const { code, out } = await kartwright('check', '--assumptions');
     expect(code).toBe(0);
     expect(out).toMatch(/assumed/);
-    expect(out).toMatch(/heron-four-asphalt/);
+    expect(out).toMatch(/clodlet-four-asphalt/);
   });
 
   test('evidence prints every row and passes', async () => {

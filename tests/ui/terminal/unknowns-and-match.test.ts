@@ -10,7 +10,7 @@ const OUTING = 'ui/demo/made-up-outing.csv';
 
 describe('unknowns', () => {
   test('one object with intervals, decision and shares', async () => {
-    const words = ['unknowns', '--of', 'topspeed', '--kart', 'heron-four-asphalt,heron-single-asphalt'];
+    const words = ['unknowns', '--of', 'topspeed', '--kart', 'clodlet-four-asphalt,clodlet-single-asphalt'];
     const { code, out } = await kartwright(...words, '--surface', 'asphalt', '--draws', '64', '--json');
     expect(code).toBe(0);
     const { status, result, diagnostics } = JSON.parse(out);
@@ -74,7 +74,7 @@ describe('unknowns', () => {
 });
 
 describe('match', () => {
-  const who = ['--kart', 'heron-four-asphalt', '--surface', 'asphalt'];
+  const who = ['--kart', 'clodlet-four-asphalt', '--surface', 'asphalt'];
 
   test('says what it read, the raw gap, what it fitted and what not', async () => {
     const { code, out, page } = await inFolder(async (file) => {
@@ -114,7 +114,7 @@ describe('match', () => {
       expect(found.spread).toBeGreaterThan(10 * found.fromLog.spread);
       expect(existsSync(target)).toBe(true);
       const read = readProject(readFileSync(target, 'utf8'));
-      const note = read.notes.find((n) => n.path === 'chassis.heron.aero.dragArea')!;
+      const note = read.notes.find((n) => n.path === 'chassis.clodlet.aero.dragArea')!;
       expect(note.value).toBeCloseTo(found.places[0].after, 4);
       expect(note.spread).toBeCloseTo(0.8 * found.spread, 6);
       expect(note.origin).toBe('measured');

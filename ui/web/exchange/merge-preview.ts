@@ -16,7 +16,7 @@ export type Decision = 'mine' | 'theirs' | 'both';
 export type Fate = 'added' | 'replaced' | 'renamed' | 'left' | 'same';
 
 export interface MergeLine {
-  /** `karts.heron`, or `units` for a part without ids. */
+  /** `karts.clodlet`, or `units` for a part without ids. */
   readonly path: string;
   readonly collection: Collection | 'project';
   readonly name: string;

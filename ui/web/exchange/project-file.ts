@@ -7,7 +7,7 @@ export function fileText(document: ProjectDocument): string {
   return `${JSON.stringify(document, null, 2)}\n`;
 }
 
-/** `The "Heron", wet` becomes `the-heron-wet.kartwright.json`: letters every file system takes. */
+/** `The "Clodlet", wet` becomes `the-clodlet-wet.kartwright.json`: letters every file system takes. */
 export function fileName(name: string): string {
   const plain = name
     .normalize('NFKD')

@@ -109,7 +109,7 @@ export function MatchPage() {
 }
 
 /** The kart and the ground the demo's outing was made up for. */
-const MADE_UP = { kart: 'heron-four-asphalt', ground: 'asphalt', name: 'made-up-outing.csv' } as const;
+const MADE_UP = { kart: 'clodlet-four-asphalt', ground: 'asphalt', name: 'made-up-outing.csv' } as const;
 
 function LogChoice() {
   const workbench = useWorkbench();

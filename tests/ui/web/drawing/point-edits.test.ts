@@ -221,7 +221,7 @@ describe('courses in words and in points', () => {
   });
 
   test('a course of stretches sampled into points keeps its length and its line', () => {
-    for (const id of ['oval', 'circle', 'cinder-yard', 'thistle-bank', 'figure-eight']) {
+    for (const id of ['oval', 'circle', 'cinder-yard', 'fettlebrow', 'figure-eight']) {
       const spec = demoWith().tracks[id]!;
       const { track } = compileTrack(spec, 't', 0.5);
       const project = demoWith((raw) => {

@@ -58,21 +58,21 @@ describe('incoming', () => {
     const document = structuredClone(demoInput()) as {
       karts: Record<string, { sprockets: unknown; driver: unknown }>;
     };
-    const kart = document.karts['heron-four-knobbly'];
+    const kart = document.karts['clodlet-four-knobbly'];
     if (kart === undefined) throw new Error('no such kart');
     kart.sprockets = { front: 14, rear: 900 };
     kart.driver = { mass: 'heavy' };
     const read = readIncoming(JSON.stringify(document), 'x');
     expect(read.problems.filter((p) => p.severity === 'problem').map((p) => p.path)).toEqual(
       expect.arrayContaining([
-        'karts.heron-four-knobbly.sprockets.rear',
-        'karts.heron-four-knobbly.driver.mass',
+        'karts.clodlet-four-knobbly.sprockets.rear',
+        'karts.clodlet-four-knobbly.driver.mass',
       ]),
     );
   });
 
   test('names of files are plain', () => {
-    expect(fileName('The "Heron", wet')).toBe('the-heron-wet.kartwright.json');
+    expect(fileName('The "Clodlet", wet')).toBe('the-clodlet-wet.kartwright.json');
     expect(fileName('../../etc/passwd')).toBe('etc-passwd.kartwright.json');
     expect(fileName('<>:"/\\|?*')).toBe('project.kartwright.json');
     expect(fileName('Hérisson Ärger 2')).toBe('herisson-arger-2.kartwright.json');

@@ -8,7 +8,7 @@ import { previewMerge } from '../../../../ui/web/exchange/merge-preview.ts';
 import { COLLECTIONS, entriesOf, withNewId } from '../../../../ui/web/exchange/references.ts';
 import { withValue, written } from '../../../../ui/web/state/document.ts';
 
-const KART = 'heron-four-knobbly';
+const KART = 'clodlet-four-knobbly';
 const DONOR = String(written(demoInput(), ['karts', KART, 'donor']));
 
 /** The demo with another rear sprocket, another mass of a donor, one track more, other units. */

@@ -10,7 +10,7 @@ import { strandPaths, strandsOf } from '../../../../ui/web/map/strands.ts';
 
 const project = readDemo().project!;
 const lapOn = (track: string) =>
-  perform(project, { verb: 'lap', kart: 'heron-four-knobbly', day: 'mild', track }).result as LapResult;
+  perform(project, { verb: 'lap', kart: 'clodlet-four-knobbly', day: 'mild', track }).result as LapResult;
 const lap = lapOn('tansy-hollow');
 const size = { width: 480, height: 400 };
 const fitted = fitTrack(lap.columns.x, lap.columns.y, size, 36);
@@ -88,10 +88,10 @@ describe('places', () => {
   test('the slowest place is labelled with its speed', () => {
     const labels = placeLabels(lap, 'speed', 'km/h', true);
     expect(labels.map((l) => l.text)).toContain((lap.lowestSpeed * 3.6).toFixed(0));
-    expect(placeLabels(lapOn('thistle-bank'), 'speed', 'km/h', false).map((l) => l.text)).toContain('finish');
+    expect(placeLabels(lapOn('fettlebrow'), 'speed', 'km/h', false).map((l) => l.text)).toContain('finish');
   });
 
-  test.each(['tansy-hollow', 'old-lime-works', 'figure-eight', 'thistle-bank'])(
+  test.each(['tansy-hollow', 'brindlequag-works', 'figure-eight', 'fettlebrow'])(
     'labels on %s cover neither the line nor one another and stay in the picture',
     (track) => {
       const here = lapOn(track);

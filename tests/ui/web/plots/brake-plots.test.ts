@@ -5,7 +5,7 @@ import { readDemo } from '../../../../ui/demo/demo-project.ts';
 import { budgetPlot, budgetTable, rearBudget } from '../../../../ui/web/plots/brake-plots.ts';
 
 const project = readDemo().project!;
-const who = { kart: 'heron-four-knobbly', day: 'mild' };
+const who = { kart: 'clodlet-four-knobbly', day: 'mild' };
 const fromSpeed = 60 / 3.6;
 const ideal = (surface: string, engine: 'clutch in' | 'in gear', gear?: number) =>
   perform(project, {

@@ -19,8 +19,8 @@ import { evenRows, stationAt } from '../../../../ui/web/plots/station.ts';
 import { stopPlot, stopTable } from '../../../../ui/web/plots/stop-plots.ts';
 
 const project = readDemo().project!;
-const who = { kart: 'heron-four-knobbly', day: 'mild' };
-const lap = perform(project, { ...who, verb: 'lap', track: 'old-lime-works' }).result as LapResult;
+const who = { kart: 'clodlet-four-knobbly', day: 'mild' };
+const lap = perform(project, { ...who, verb: 'lap', track: 'brindlequag-works' }).result as LapResult;
 const run = perform(project, { ...who, verb: 'accelerate', surface: 'asphalt' }).result as AccelerationResult;
 const stop = (engine: 'clutch in' | 'in gear') =>
   perform(project, { ...who, verb: 'brake', surface: 'asphalt', options: { fromSpeed: 16, engine } })

@@ -7,12 +7,12 @@ import { unknownsPlot } from '../../../../ui/web/plots/unknowns-plots.ts';
 
 const { project, notes } = readDemo();
 if (project === undefined) throw new Error('the demo cannot be read');
-const kart = 'heron-four-asphalt';
+const kart = 'clodlet-four-asphalt';
 const ask = createPerformer().bind(undefined, project);
 
 describe('which teeth', () => {
   const found = performStudy(
-    planTeeth(project, { kart, day: 'mild', tracks: ['old-lime-works'], stock: 'all', notes }).study!,
+    planTeeth(project, { kart, day: 'mild', tracks: ['brindlequag-works'], stock: 'all', notes }).study!,
     ask,
   )!;
   const plot = teethPlot(found, 0, project)!;
@@ -36,7 +36,7 @@ describe('which teeth', () => {
 });
 
 describe('what is not known', () => {
-  const runs = [kart, 'heron-single-asphalt'].map((id) => ({
+  const runs = [kart, 'clodlet-single-asphalt'].map((id) => ({
     verb: 'topspeed' as const,
     kart: id,
     day: 'mild',
@@ -48,7 +48,7 @@ describe('what is not known', () => {
     const plot = unknownsPlot(found, project, 'km/h')!;
     expect(plot.series.map(({ name }) => name)).toEqual([
       project.karts[kart]!.name,
-      project.karts['heron-single-asphalt']!.name,
+      project.karts['clodlet-single-asphalt']!.name,
     ]);
     for (const [k, { x, y }] of plot.series.entries()) {
       expect(x.length).toBe(64);

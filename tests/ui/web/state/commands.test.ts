@@ -12,7 +12,7 @@ import {
 } from '../../../../ui/web/state/commands.ts';
 import { bareValue, withBareValue, withValue, written } from '../../../../ui/web/state/document.ts';
 
-const KART = 'heron-four-knobbly';
+const KART = 'clodlet-four-knobbly';
 
 describe('document', () => {
   test('a replaced value shares everything else and leaves the old document alone', () => {
@@ -93,7 +93,7 @@ describe('commands', () => {
     const once = setBallast(KART, '10 kg').apply(demo);
     const twice = setBallast(KART, '12 kg').apply(once);
     const project = readProjectValue(twice).project!;
-    const { behindFrontAxle, height } = project.chassis['heron']!.driverAt;
+    const { behindFrontAxle, height } = project.chassis['clodlet']!.driverAt;
     expect(project.karts[KART]!.ballast).toEqual([{ mass: 12, behindFrontAxle, height }]);
   });
 });

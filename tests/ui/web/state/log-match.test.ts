@@ -10,7 +10,12 @@ import type { Batch, BatchOutcome, Runner } from '../../../../workers/protocol.t
 
 const { project, notes } = readDemo();
 const OUTING = readFileSync('ui/demo/made-up-outing.csv', 'utf8');
-const options = { kart: 'heron-four-asphalt', day: 'mild', surface: 'asphalt', fit: ['drag area'] } as const;
+const options = {
+  kart: 'clodlet-four-asphalt',
+  day: 'mild',
+  surface: 'asphalt',
+  fit: ['drag area'],
+} as const;
 
 /** Answers at once, and tells after how many batches. */
 function counting(onBatch: (count: number) => void): Runner {

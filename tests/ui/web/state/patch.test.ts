@@ -40,11 +40,11 @@ describe('patch', () => {
     const before = demoInput();
     const after = withValue(
       structuredClone(before),
-      ['karts', 'heron-four-knobbly', 'sprockets', 'rear'],
+      ['karts', 'clodlet-four-knobbly', 'sprockets', 'rear'],
       41,
     );
     const patch = patchBetween(before, after);
-    expect(patch).toEqual([{ at: ['karts', 'heron-four-knobbly', 'sprockets', 'rear'], to: 41 }]);
+    expect(patch).toEqual([{ at: ['karts', 'clodlet-four-knobbly', 'sprockets', 'rear'], to: 41 }]);
     const result = patched(before, patch);
     expect(result).toEqual(after);
     expect(result['tracks']).toBe(before['tracks']);

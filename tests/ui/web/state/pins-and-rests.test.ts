@@ -9,7 +9,7 @@ import { differences } from '../../../../ui/web/words/differing-inputs.ts';
 import { guessesOf, guessSentence } from '../../../../ui/web/words/guess-words.ts';
 import type { Batch, BatchOutcome, Runner, RunOptions } from '../../../../workers/protocol.ts';
 
-const KART = 'heron-four-knobbly';
+const KART = 'clodlet-four-knobbly';
 
 /** Answers at once, a slice per request, heeding the signal. */
 function runnerHere(): Runner {
@@ -69,7 +69,7 @@ describe('pins', () => {
     const workbench = open();
     await workbench.settled();
     workbench.pin();
-    workbench.choose({ kart: 'heron-single-knobbly' });
+    workbench.choose({ kart: 'clodlet-single-knobbly' });
     await workbench.settled();
     const [pin] = workbench.pins.all.value;
     const words = differences(

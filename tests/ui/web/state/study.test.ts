@@ -23,7 +23,7 @@ function slowRunner(): Runner {
   return { run: run as Runner['run'], idle: async () => {}, dispose: () => {} };
 }
 
-const request: Request = { verb: 'sheet', kart: 'heron-four-knobbly', day: 'mild' };
+const request: Request = { verb: 'sheet', kart: 'clodlet-four-knobbly', day: 'mild' };
 const plan = (count: number): StudyPlan<number> => ({
   project,
   revision: 'r',

@@ -10,7 +10,7 @@ import { OTHERS, QUESTIONS, STUDIES } from '../../../../ui/web/state/views.ts';
 import { createWorkbench } from '../../../../ui/web/state/workbench.ts';
 import type { Batch, BatchOutcome, Runner, RunOptions } from '../../../../workers/protocol.ts';
 
-const KART = 'heron-four-knobbly';
+const KART = 'clodlet-four-knobbly';
 
 /** Answers one request per turn of the event loop; a newer batch on the channel supersedes. */
 function runnerHere(): Runner & { readonly batches: Batch[] } {
@@ -126,8 +126,8 @@ describe('workbench', () => {
     workbench.edit({
       label: 'wide kart',
       apply: () => {
-        const copy = structuredClone(document) as { chassis: { heron: Record<string, unknown> } };
-        copy.chassis.heron['turningRadius'] = '40 m';
+        const copy = structuredClone(document) as { chassis: { clodlet: Record<string, unknown> } };
+        copy.chassis.clodlet['turningRadius'] = '40 m';
         return copy;
       },
     });

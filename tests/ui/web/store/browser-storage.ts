@@ -46,8 +46,8 @@ export function set(key: string, value: unknown): Command {
 }
 
 /** A document with `n` set to 1, 2, ... in as many steps. */
-export function counted(steps: number, name = 'Heron'): History {
-  let history = openHistory({ kartwright: 1, name, n: 0, karts: { heron: { rear: 48 } } });
+export function counted(steps: number, name = 'Clodlet'): History {
+  let history = openHistory({ kartwright: 1, name, n: 0, karts: { clodlet: { rear: 48 } } });
   for (let n = 1; n <= steps; n++) history = applied(history, set('n', n));
   return history;
 }

@@ -8,7 +8,7 @@ import { openStore } from '../../../../ui/web/store/store.ts';
 import { asNewTab, counted, set, useBrowserStorage } from './browser-storage.ts';
 
 const { openTab } = useBrowserStorage();
-const SESSION = { kart: 'heron', route: '#/how-quick' };
+const SESSION = { kart: 'clodlet', route: '#/how-quick' };
 
 function loadedHistory(loaded: Loaded): History {
   if (loaded.kind !== 'document') throw new Error(`loaded ${JSON.stringify(loaded)}`);
@@ -90,21 +90,21 @@ describe('one tab', () => {
     const store = await openTab();
     await store.load();
     await store.save(counted(2), {});
-    const other = await store.add(counted(1, 'Moorhen'));
+    const other = await store.add(counted(1, 'Spring'));
     if (typeof other !== 'string') throw new Error('not added');
     const names = () => store.projects.value.map((entry) => entry.head?.name);
-    expect(names()).toEqual(['Moorhen', 'Heron']);
-    await store.rename(other, 'Dipper');
+    expect(names()).toEqual(['Spring', 'Clodlet']);
+    await store.rename(other, 'Autumn');
     await store.duplicate(other);
     await store.duplicate(other);
-    expect(names()).toEqual(['Dipper, copy 2', 'Dipper, copy', 'Dipper', 'Heron']);
+    expect(names()).toEqual(['Autumn, copy 2', 'Autumn, copy', 'Autumn', 'Clodlet']);
     await store.putAside(other);
     const entry = () => store.projects.value.find(({ id }) => id === other);
     expect(entry()?.head?.asideAt).toBeGreaterThan(0);
     await store.takeBack(other);
     expect(entry()?.head?.asideAt).toBeUndefined();
     const read = loadedHistory(await store.load(other));
-    expect(read.steps.map((step) => step.label)).toEqual(['', 'n 1', 'name "Dipper"']);
+    expect(read.steps.map((step) => step.label)).toEqual(['', 'n 1', 'name "Autumn"']);
     await store.discard(other);
     expect(entry()).toBeUndefined();
     expect(await store.read(other)).toBeUndefined();
@@ -114,7 +114,7 @@ describe('one tab', () => {
     const store = await openTab();
     await store.load();
     await store.save(counted(2), {});
-    const other = (await store.add(counted(1, 'Moorhen'))) as string;
+    const other = (await store.add(counted(1, 'Spring'))) as string;
     expect(loadedHistory(await (await openTab()).load()).steps).toHaveLength(3);
     asNewTab();
     expect(loadedHistory(await (await openTab()).load()).steps).toHaveLength(2);
@@ -168,7 +168,7 @@ describe('two tabs on one project', () => {
     await two.yieldToOther(other);
     expect(currentDocument(loadedHistory(await two.load(two.current.value)))['n']).toBe('one');
     const aside = two.projects.value.find(({ head }) => head?.asideAt !== undefined);
-    expect(aside?.head?.name).toBe('Heron, set aside');
+    expect(aside?.head?.name).toBe('Clodlet, set aside');
     const read = await two.read(aside?.id ?? '');
     expect(read !== undefined && 'history' in read && currentDocument(read.history)['n']).toBe('two');
     expect(kinds(two)).toBe('kept');
@@ -204,7 +204,7 @@ describe('a page closed before its edits were stored', () => {
     const store = await openTab('one');
     await store.load();
     await store.save(counted(2), { kart: 'old' });
-    const other = (await store.add(counted(1, 'Moorhen'))) as string;
+    const other = (await store.add(counted(1, 'Spring'))) as string;
     store.leave(counted(2), SESSION);
     const left = { ...sessionStorage } as Record<string, string>;
     expect(await (await openTab('two')).load()).toMatchObject({ session: SESSION });
@@ -246,10 +246,10 @@ describe('a page closed before its edits were stored', () => {
     const third = await openTab('three');
     await third.load();
     expect(third.projects.value.map(({ head }) => head?.name).sort()).toEqual([
-      'Heron',
-      'Heron, from a closed tab',
+      'Clodlet',
+      'Clodlet, from a closed tab',
     ]);
-    expect(third.remarks.value.join()).toContain('"Heron, from a closed tab"');
+    expect(third.remarks.value.join()).toContain('"Clodlet, from a closed tab"');
   });
 });
 

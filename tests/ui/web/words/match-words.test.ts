@@ -35,8 +35,12 @@ describe('a fitted value', () => {
 
   it.each([
     [null, 0.9, 'most of it from the log itself'],
-    ['chassis.heron.mass', 0.4, 'the largest part of it from mass of the bare chassis (Heron)'],
-    ['karts.heron-four-asphalt.driver.mass', 0.6, 'most of it from driver with kit (Heron, four, asphalt)'],
+    ['chassis.clodlet.mass', 0.4, 'the largest part of it from mass of the bare chassis (Clodlet)'],
+    [
+      'karts.clodlet-four-asphalt.driver.mass',
+      0.6,
+      'most of it from driver with kit (Clodlet, four, asphalt)',
+    ],
     ['a.place.without.words', 0.6, 'most of it from a.place.without.words'],
   ])('%s, %d of the variance', (path, share, words) => {
     expect(mostFromWords(drag({ path, share }), project)).toBe(words);

@@ -28,8 +28,8 @@ import { demoWith } from '../../../sim/demo-project.ts';
 
 const read = readDemo();
 const project = read.project!;
-const who = { kart: 'heron-four-knobbly', day: 'mild' };
-const lap = perform(project, { ...who, verb: 'lap', track: 'old-lime-works' }).result as LapResult;
+const who = { kart: 'clodlet-four-knobbly', day: 'mild' };
+const lap = perform(project, { ...who, verb: 'lap', track: 'brindlequag-works' }).result as LapResult;
 const plain = (text: string): string => text.replaceAll('\u00a0', ' ');
 
 describe('numbers', () => {
@@ -49,7 +49,7 @@ describe('numbers', () => {
 describe('lap', () => {
   test('headline gives the time to 0.1 s and how it starts', () => {
     expect(plain(lapHeadline({ ...lap, time: 64.3441 }))).toBe(
-      'Round Old Lime Works: 64.3 s for a flying lap.',
+      'Round Brindlequag Works: 64.3 s for a flying lap.',
     );
     expect(plain(lapHeadline({ ...lap, start: 'standing', time: 37.25 }))).toMatch(
       /^Along .* from standing\.$/,
@@ -128,7 +128,7 @@ describe('a belt', () => {
   });
 
   test('shifts by itself on a lap', () => {
-    const round = perform(onBelt, { ...who, verb: 'lap', track: 'old-lime-works' }).result as LapResult;
+    const round = perform(onBelt, { ...who, verb: 'lap', track: 'brindlequag-works' }).result as LapResult;
     expect(round.shifts).toBeGreaterThan(0);
     expect(plain(gearSentence(round))).toMatch(/^The belt shifts by itself, /);
     expect(gearSentence({ ...round, timeInGear: [1, 9, 0] })).toMatch(/The highest ratio is not used\.$/);
@@ -247,7 +247,7 @@ test('what an answer rests on is counted over the parts in use', () => {
 describe('shifting', () => {
   const top = perform(project, {
     verb: 'topspeed',
-    kart: 'heron-four-asphalt',
+    kart: 'clodlet-four-asphalt',
     day: 'mild',
     surface: 'asphalt',
   }).result!;
@@ -314,7 +314,7 @@ describe('off the line', () => {
   test('of a belt, which nobody holds, nothing is said', () => {
     const run = perform(project, {
       verb: 'accelerate',
-      kart: 'heron-twin-knobbly',
+      kart: 'clodlet-twin-knobbly',
       day: 'mild',
       surface: 'loose-clay',
     }).result!;

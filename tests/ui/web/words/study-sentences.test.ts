@@ -29,7 +29,7 @@ import { decisionSentences, intervalTable, measuringTable } from '../../../../ui
 
 const { project, notes } = readProjectValue(demoInput());
 if (project === undefined) throw new Error('the demo cannot be read');
-const kart = 'heron-four-asphalt';
+const kart = 'clodlet-four-asphalt';
 const ask = (request: Parameters<typeof perform>[1]) => perform(project, request);
 const nothingOdd = (text: string): void => expect(text).not.toMatch(/NaN|undefined|Infinity|null/);
 
@@ -50,7 +50,7 @@ describe('which teeth', () => {
   });
   test('the range of the lap and what the pair gains, with how sure that is', () => {
     const sure = performStudy(
-      planTeeth(project, { kart, day: 'mild', tracks: ['old-lime-works'], stock: 'all', notes }).study!,
+      planTeeth(project, { kart, day: 'mild', tracks: ['brindlequag-works'], stock: 'all', notes }).study!,
       ask,
     )!;
     const says = teethSentence(sure, project);
@@ -139,7 +139,7 @@ describe('every setting', () => {
 });
 
 describe('what is not known', () => {
-  const runs = [kart, 'heron-single-asphalt'].map((id) => ({
+  const runs = [kart, 'clodlet-single-asphalt'].map((id) => ({
     verb: 'topspeed' as const,
     kart: id,
     day: 'mild',

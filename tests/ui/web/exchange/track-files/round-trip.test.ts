@@ -36,7 +36,7 @@ describe('written and read back', () => {
       });
 
   it('a table carries width, ground, edges and bank', () => {
-    for (const id of ['old-lime-works', 'thistle-bank']) {
+    for (const id of ['brindlequag-works', 'fettlebrow']) {
       const track = demo.tracks[id]!;
       const { before, after } = thereAndBack(track, 'CSV', EXACT);
       for (let share = 0.01; share < 1; share += 0.02) {
