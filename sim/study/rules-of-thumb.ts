@@ -12,6 +12,7 @@ import type { KartSheet } from '../run/kart-sheet.ts';
 import type { Request, RunRequest } from '../run/perform.ts';
 import { withDonor } from './donors/donor-changes.ts';
 import type { Answers, Study } from './study.ts';
+import { STUDY_LAP_SPACING } from './study.ts';
 
 export interface RulesOptions {
   readonly kart: string;
@@ -78,8 +79,6 @@ export interface RulesResult {
 /** A study whose result is undefined until every answer of the first round is there. */
 export type RulesPlan = Study<RulesResult>;
 
-/** m; a thousandth of a second is known at this spacing. */
-const SPACING = 0.5;
 const TENTH = 1.1;
 /** Rounds that close in on where more grip stops helping, and laps in each: two bring any turn within 0.02. */
 const GRIP_ROUNDS = 2;
@@ -97,7 +96,7 @@ export function planRules(project: Project, options: RulesOptions): RulesPlan {
   const spec = project.karts[kart];
   const donors = Object.keys(project.donors);
   const rears = rearTeeth(project, kart);
-  const lap = (track: string): RunRequest => ({ verb: 'lap', kart, day, track, spacing: SPACING });
+  const lap = (track: string): RunRequest => ({ verb: 'lap', kart, day, track, spacing: STUDY_LAP_SPACING });
   const inKart = (donor: string): InputChange[] =>
     spec === undefined ? [] : withDonor(project, kart, donor);
   const rearPath = `karts.${kart}.sprockets.rear`;

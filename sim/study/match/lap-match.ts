@@ -9,6 +9,7 @@ import { withInputs } from '../../project/changed-inputs.ts';
 import type { InputNote } from '../../project/origins.ts';
 import type { Project } from '../../project/schema.ts';
 import type { LapResult } from '../../run/lap.ts';
+import { STUDY_LAP_SPACING } from '../study.ts';
 import { deviationOf, meanOf } from '../unknowns/statistics.ts';
 import type { Ask } from './ask.ts';
 import type { DriveLog } from './drive-log.ts';
@@ -54,7 +55,7 @@ export async function matchLaps(task: {
   const path = `karts.${who.kart}.driver.gripUse`;
   const before = project.karts[who.kart]!.driver.gripUse;
   const lapAt = async (all: readonly InputChange[]): Promise<number | null> => {
-    const request = { verb: 'lap', kart: who.kart, day: who.day, track, spacing: 0.5 } as const;
+    const request = { verb: 'lap', kart: who.kart, day: who.day, track, spacing: STUDY_LAP_SPACING } as const;
     const [answer] = await task.ask(withInputs(project, all), [request]);
     return (answer?.result as LapResult | undefined)?.time ?? null;
   };

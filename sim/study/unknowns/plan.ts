@@ -10,6 +10,7 @@ import type { InputChange } from '../../project/changed-inputs.ts';
 import type { InputNote } from '../../project/origins.ts';
 import type { Project } from '../../project/schema.ts';
 import type { RunRequest, SweepRequest } from '../../run/perform.ts';
+import { STUDY_LAP_SPACING } from '../study.ts';
 import type { Unknown } from './unknown.ts';
 import { drawer, placesOf, unknownsOf } from './unknown.ts';
 
@@ -28,8 +29,6 @@ export const BLOCKS = 8;
 /** Runs per request: about 20 ms of laps, between two chances to stop. */
 const CHUNK: Readonly<Partial<Record<RunRequest['verb'], number>>> = { lap: 12, sheet: 100 };
 const OTHER_CHUNK = 20;
-/** m. Laps of studies: within some milliseconds of the converged lap, and alike for all draws. */
-export const STUDY_SPACING = 0.5;
 
 export interface UnknownsPlan {
   readonly runs: readonly RunRequest[];
@@ -103,5 +102,5 @@ export function chunks(of: RunRequest, variants: readonly (readonly InputChange[
 }
 
 function atStudySpacing(run: RunRequest): RunRequest {
-  return run.verb === 'lap' && run.spacing === undefined ? { ...run, spacing: STUDY_SPACING } : run;
+  return run.verb === 'lap' && run.spacing === undefined ? { ...run, spacing: STUDY_LAP_SPACING } : run;
 }

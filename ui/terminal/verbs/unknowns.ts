@@ -1,4 +1,5 @@
 /** `unknowns`: how sure an answer is, which kart is better and how surely, what to measure first. */
+
 import type {
   Decision,
   Measuring,
@@ -19,6 +20,7 @@ import {
   problem,
   quantity,
 } from '../../../sim/index.ts';
+import { capital } from '../../words/capital.ts';
 import { dayOf, kartsOf, oneOf, quantityOption, surfacesOf, tracksOf } from '../choices.ts';
 import { refuse, tell, writeReport } from '../finish.ts';
 import type { Options, Words } from '../options.ts';
@@ -376,7 +378,3 @@ const AS_SHOWN = {
   s: { dimension: 'time', decimals: 2 },
   '-': { dimension: 'ratio', decimals: 0 },
 } as const;
-
-function capital(words: string): string {
-  return words.charAt(0).toUpperCase() + words.slice(1);
-}

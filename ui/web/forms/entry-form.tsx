@@ -4,9 +4,11 @@
  * In: a path and its shape. Out: fields for every quantity, word, name, list and group of it; groups the file leaves out
  * can be added and taken away. Knows no field by name but those that have an editor of their own (SPECIAL).
  */
+
 import type { ComponentChildren } from 'preact';
 import type { Field, Project, Shape } from '../../../sim/index.ts';
 import { chosenOption, quantity } from '../../../sim/index.ts';
+import { capital } from '../../words/capital.ts';
 import { useWorkbench } from '../state/context.ts';
 import { written } from '../state/document.ts';
 import { placeOf, removeValue, setValue } from '../state/input-commands.ts';
@@ -118,7 +120,7 @@ function General(props: FieldProps & { readonly special: Special }) {
       if (among !== undefined)
         return (
           <ChoiceField
-            label={sentence(words)}
+            label={capital(words)}
             value={typeof found === 'string' ? found : ''}
             options={[
               ...(typeof found === 'string' && Object.hasOwn(among, found)
@@ -140,12 +142,12 @@ function General(props: FieldProps & { readonly special: Special }) {
             }
           />
         );
-      return <TextField path={path} label={sentence(words)} required={required} />;
+      return <TextField path={path} label={capital(words)} required={required} />;
     }
     case 'words':
       return (
         <ChoiceField
-          label={sentence(words)}
+          label={capital(words)}
           value={String(found ?? fallback ?? shape.words[0])}
           options={shape.words.map((word) => ({
             value: String(word),
@@ -173,7 +175,7 @@ function General(props: FieldProps & { readonly special: Special }) {
               workbench.edit(setValue(path, `${words}: ${on ? 'yes' : 'no'}`, on));
             }}
           />
-          <span>{sentence(words)}</span>
+          <span>{capital(words)}</span>
         </label>
       );
     case 'group':
@@ -209,7 +211,7 @@ function Group({
   if (found === undefined && !required && fallback === undefined)
     return (
       <p class="absent">
-        {sentence(words)}: not given.{' '}
+        {capital(words)}: not given.{' '}
         <button
           type="button"
           aria-label={`Give it: ${words.toLowerCase()}`}
@@ -223,7 +225,7 @@ function Group({
     );
   return (
     <fieldset class="group">
-      <legend>{sentence(words)}</legend>
+      <legend>{capital(words)}</legend>
       <Fields path={path} fields={shape.fields} special={special} />
       {required || found === undefined ? null : (
         <button
@@ -244,7 +246,7 @@ function List({ path, shape, special, words, found }: Inner<Extract<Shape, { kin
   const place = (i: number): string => `${path}[${i}]`;
   return (
     <fieldset class="group">
-      <legend>{sentence(words)}</legend>
+      <legend>{capital(words)}</legend>
       {items.map((_, i) => (
         <div key={i} class="list-entry">
           <AnyField path={place(i)} shape={shape.item} required={true} special={special} />
@@ -280,7 +282,7 @@ function Ids({ path, shape, special, words, found }: Inner<Extract<Shape, { kind
   const absent = Object.keys(project.surfaces).filter((id) => !entries.includes(id));
   return (
     <fieldset class="group">
-      <legend>{sentence(words)}</legend>
+      <legend>{capital(words)}</legend>
       {entries.map((id) => (
         <details key={id} class="ground" open={entries.length === 1}>
           <summary>{project.surfaces[id]?.name ?? id}</summary>
@@ -337,7 +339,7 @@ function Options(props: Inner<Extract<Shape, { kind: 'choice' }>>) {
   const value = now.kind === 'words' ? `=${String(found ?? fallback)}` : optionKey(now);
   return (
     <fieldset class="group">
-      <legend>{sentence(words)}</legend>
+      <legend>{capital(words)}</legend>
       <ChoiceField
         label="Given"
         value={value}
@@ -386,8 +388,4 @@ function entriesReferredTo(
     default:
       return undefined;
   }
-}
-
-function sentence(text: string): string {
-  return text.charAt(0).toUpperCase() + text.slice(1);
 }

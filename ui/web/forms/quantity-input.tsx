@@ -4,9 +4,11 @@
  * In: the path in the document and what the table of quantities says of it. Out: edits as commands. Leaving the field
  * empty takes the value out where the file need not give it; a refusal keeps what was typed.
  */
+
 import { useId, useState } from 'preact/hooks';
 import type { Origin, QuantityName } from '../../../sim/index.ts';
 import { ORIGINS, quantity, unitsOf } from '../../../sim/index.ts';
+import { capital } from '../../words/capital.ts';
 import { useWorkbench } from '../state/context.ts';
 import { bareValue, written } from '../state/document.ts';
 import { clearInput, placeOf, setInput, setOrigin, setSpread } from '../state/input-commands.ts';
@@ -61,7 +63,7 @@ export function QuantityInput({ path, name, label, required, fallback }: Quantit
   return (
     <div class="field quantity">
       <label for={id}>
-        {sentence(label)}
+        {capital(label)}
         {note === undefined ? null : <OriginMark origin={note.origin} />}
       </label>
       <div class={units.length > 1 ? 'value-and-unit' : ''}>
@@ -81,7 +83,7 @@ export function QuantityInput({ path, name, label, required, fallback }: Quantit
         />
         {units.length > 1 ? (
           <select
-            aria-label={`${sentence(label)}: unit`}
+            aria-label={`${capital(label)}: unit`}
             value={shown}
             onChange={(event) => changeUnit(event.currentTarget.value)}
           >
@@ -100,9 +102,9 @@ export function QuantityInput({ path, name, label, required, fallback }: Quantit
         <summary>
           {note === undefined
             ? 'How to measure it'
-            : `${sentence(originWord(note.origin))}; how to measure it`}
+            : `${capital(originWord(note.origin))}; how to measure it`}
         </summary>
-        <p class="field-says">{sentence(row.measure)}.</p>
+        <p class="field-says">{capital(row.measure)}.</p>
         {note === undefined || text === undefined ? null : (
           <div class="pair">
             <ChoiceField
@@ -234,8 +236,4 @@ function NoteOf({ path }: { path: string }) {
   const raw = written(document.value, placeOf(path));
   const note = typeof raw === 'object' && raw !== null && 'note' in raw ? raw.note : undefined;
   return typeof note === 'string' ? <p class="field-says">Note: {note}</p> : null;
-}
-
-function sentence(text: string): string {
-  return text.charAt(0).toUpperCase() + text.slice(1);
 }

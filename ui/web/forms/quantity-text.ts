@@ -3,8 +3,10 @@
  *
  * A bare number is in the unit the field shows. Pure: no DOM, no document.
  */
+
 import type { QuantityName } from '../../../sim/index.ts';
 import { findUnit, fromSI, quantity, readQuantity, readRatio, readSpread } from '../../../sim/index.ts';
+import { capital } from '../../words/capital.ts';
 
 export interface Refusal {
   readonly message: string;
@@ -60,10 +62,6 @@ export function refusalSentence(refusal: Refusal): string {
   const limit = refusal.limit === undefined ? '' : ` It may be ${refusal.limit}.`;
   const remedy = refusal.remedy === undefined ? '' : ` ${capital(refusal.remedy)}.`;
   return `${capital(refusal.message)}.${limit}${remedy}`;
-}
-
-function capital(text: string): string {
-  return text.charAt(0).toUpperCase() + text.slice(1);
 }
 
 /** Reads one standard deviation: a percentage of the value, or a quantity of its kind. */

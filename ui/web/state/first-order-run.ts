@@ -12,7 +12,7 @@ import type {
   SweepRequest,
   SweepResult,
 } from '../../../sim/index.ts';
-import { firstOrder, probesOf } from '../../../sim/index.ts';
+import { firstOrder, probesOf, STUDY_LAP_SPACING } from '../../../sim/index.ts';
 import type { Runner } from '../../../workers/protocol.ts';
 import type { Basis } from './answers.ts';
 import { inputsInUse } from './inputs-in-use.ts';
@@ -91,11 +91,9 @@ export async function runFirstOrder(
 
 /** Variants in one request: some 20 ms of work, so that a stop is heard. */
 const CHUNK = 12;
-/** m; the difference two laps make is known to a millisecond at this spacing, at a third of the time. */
-const STUDY_SPACING = 0.5;
 
 function thriftily(of: RunRequest): RunRequest {
-  return of.verb === 'lap' ? { ...of, spacing: STUDY_SPACING } : of;
+  return of.verb === 'lap' ? { ...of, spacing: STUDY_LAP_SPACING } : of;
 }
 
 function chunksOf<T>(list: readonly T[], size: number): T[][] {

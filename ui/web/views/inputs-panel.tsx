@@ -1,5 +1,7 @@
 /** What a builder changes most, beside the question it moves: teeth, brakes, tyres and weight. */
+
 import type { Project } from '../../../sim/index.ts';
+import { capital } from '../../words/capital.ts';
 import { ChoiceField, named } from '../forms/choice-field.tsx';
 import { QuantityField } from '../forms/quantity-field.tsx';
 import { ShareField } from '../forms/share-field.tsx';
@@ -121,9 +123,9 @@ function BrakePart() {
         <ul class="worked">
           {isBar ? <li>{percent(share)} of the braking force goes to the front.</li> : null}
           {clutch === undefined ? null : (
-            <li>{sentence(shareSentence({ share, bar }, bestShare(clutch), ground))}</li>
+            <li>{capital(shareSentence({ share, bar }, bestShare(clutch), ground))}</li>
           )}
-          {gear === undefined ? null : <li>{sentence(gearShareSentence({ share, bar }, gear, ground))}</li>}
+          {gear === undefined ? null : <li>{capital(gearShareSentence({ share, bar }, gear, ground))}</li>}
         </ul>
       )}
       <p class="field-says">
@@ -230,8 +232,4 @@ function tyreHint(project: Project, id: string): string | undefined {
   if (tyre === undefined) return undefined;
   const rollOut = tyre.rollOut === undefined ? '' : `, ${(tyre.rollOut * 1000).toFixed(0)} mm a turn`;
   return `${tyre.size ?? 'no size code'}${rollOut}`;
-}
-
-function sentence(text: string): string {
-  return text.charAt(0).toUpperCase() + text.slice(1);
 }

@@ -1,9 +1,10 @@
 /** What the builder must know whatever is in view: not kept, changed elsewhere, new version, arrivals, no network. */
+
 import { useCallback, useState } from 'preact/hooks';
 import type { Problem } from '../../../sim/index.ts';
+import { capital } from '../../words/capital.ts';
 import { readFile } from '../exchange/incoming.ts';
 import { useStore } from '../store/context.ts';
-import { capital } from '../words/lap-words.ts';
 import { whenWord } from '../words/store-words.ts';
 import { ArrivalPanel } from './project/arrival-panel.tsx';
 import { useFileDrop } from './project/use-file-drop.ts';

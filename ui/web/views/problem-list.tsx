@@ -1,6 +1,7 @@
 /** What the reader or a run has to say: place, message, value, limit, remedy. */
+
 import type { Problem } from '../../../sim/index.ts';
-import { capital } from '../words/lap-words.ts';
+import { capital } from '../../words/capital.ts';
 
 export function ProblemList({ problems }: { problems: readonly Problem[] }) {
   if (problems.length === 0) return null;

@@ -4,9 +4,11 @@
  *
  * In: what state/rests-on.ts found. The order stands still while somebody types in it.
  */
+
 import { useRef, useState } from 'preact/hooks';
 import type { Effect, Origin } from '../../../sim/index.ts';
 import { ORIGINS, quantity } from '../../../sim/index.ts';
+import { capital } from '../../words/capital.ts';
 import { ChoiceField } from '../forms/choice-field.tsx';
 import { OriginMark } from '../forms/origin-mark.tsx';
 import { QuantityField } from '../forms/quantity-field.tsx';
@@ -112,7 +114,7 @@ function EffectRow({ effect, question }: { effect: Effect; question: Question })
           </p>
         ) : (
           <QuantityField
-            label={sentence(words)}
+            label={capital(words)}
             of={`rests ${note.path}`}
             name={note.quantity}
             shown={shown}
@@ -157,8 +159,4 @@ function spreadWords(spread: number, note: Effect['note'], project: Parameters<t
 
 function sizeOf({ less, more }: Effect): number {
   return Math.max(Math.abs(less), Math.abs(more));
-}
-
-function sentence(text: string): string {
-  return text.charAt(0).toUpperCase() + text.slice(1);
 }

@@ -1,7 +1,9 @@
 /** Which engine, in words and tables, from the study's result. Pure. */
+
 import type { Comparison, DonorsResult, Project } from '../../../sim/index.ts';
+import { capital } from '../../words/capital.ts';
 import type { PlotTable } from '../plots/plot.ts';
-import { capital, list } from './lap-words.ts';
+import { list } from './lap-words.ts';
 import { chance, giveOrTake, percent, seconds, speed } from './numbers.ts';
 import { pairName } from './teeth-words.ts';
 

@@ -1,7 +1,9 @@
 /**
  * The main figure of a question in words: its value, a difference, and the range its inputs leave open. Pure.
  */
+
 import type { FirstOrder } from '../../../sim/index.ts';
+import { capital } from '../../words/capital.ts';
 import type { MainFigure } from '../state/main-figure.ts';
 import { percent, seconds, speed, stopMetres, times } from './numbers.ts';
 
@@ -110,8 +112,4 @@ export function rangeSentence(found: FirstOrder, figure: MainFigure, unit: strin
       ? ''
       : ` ${times(found.leftOut, 'input', 'inputs')} could not be moved and are not in it.`;
   return `${capital(figure.words)}: ${size}, one standard deviation${isSkewed ? ' each way' : ''}, if its ${moved} are as unsure as they are said to be.${out}`;
-}
-
-function capital(text: string): string {
-  return text.charAt(0).toUpperCase() + text.slice(1);
 }

@@ -3,8 +3,10 @@
  *
  * In: lap result, unit of speed. Out: plain text. Pure.
  */
+
 import type { LapResult, Limit } from '../../../sim/index.ts';
 import { isBeltDrive, LIMIT_MEANING } from '../../../sim/index.ts';
+import { capital } from '../../words/capital.ts';
 import { metres, percent, seconds, speed, times } from './numbers.ts';
 
 export function lapHeadline(lap: LapResult): string {
@@ -77,8 +79,4 @@ export function changeSentence(label: string, before: number, now: number): stri
 
 export function list(words: readonly string[]): string {
   return words.length < 2 ? words.join('') : `${words.slice(0, -1).join(', ')} and ${words.at(-1)}`;
-}
-
-export function capital(text: string): string {
-  return text.charAt(0).toUpperCase() + text.slice(1);
 }

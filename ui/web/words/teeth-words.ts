@@ -1,8 +1,10 @@
 /** Which teeth, in words and tables, from the study's result. Pure. */
+
 import type { PairSheet, Project, TeethOnTrack, TeethResult } from '../../../sim/index.ts';
 import { bearsOnKarts } from '../../../sim/index.ts';
+import { capital } from '../../words/capital.ts';
 import type { PlotTable } from '../plots/plot.ts';
-import { capital, list } from './lap-words.ts';
+import { list } from './lap-words.ts';
 import { giveOrTake, metres, seconds, speed } from './numbers.ts';
 
 export function pairName({ front, rear }: { readonly front: number; readonly rear: number }): string {

@@ -2,8 +2,10 @@
  * The table of an engine curve. Enter moves down, Shift and Enter up; a refused cell keeps what was typed and says why;
  * one stay in a cell is one undo step. The last row takes a new point.
  */
+
 import { useId, useRef, useState } from 'preact/hooks';
 import type { Column, PointsSpec } from '../../../../sim/index.ts';
+import { capital } from '../../../words/capital.ts';
 import type { CurveColumn, Side } from '../../forms/curve-points.ts';
 import {
   cellOf,
@@ -114,7 +116,7 @@ export function CurveTable({ path, spec, isDrag }: CurveTableProps) {
               </th>
               <th scope="col">Engine speed{columns.speed.unit === '' ? '' : `, ${columns.speed.unit}`}</th>
               <th scope="col">
-                {sentence(word)}
+                {capital(word)}
                 {columns.figure.unit === '' ? '' : `, ${columns.figure.unit}`}
               </th>
               {isDrag ? null : (
@@ -141,7 +143,7 @@ export function CurveTable({ path, spec, isDrag }: CurveTableProps) {
                           autocomplete="off"
                           data-cell={`${r} ${side}`}
                           value={text}
-                          aria-label={`${side === 'speed' ? 'Engine speed' : sentence(word)}, row ${r + 1}`}
+                          aria-label={`${side === 'speed' ? 'Engine speed' : capital(word)}, row ${r + 1}`}
                           aria-invalid={!read.ok}
                           {...(read.ok ? {} : { 'aria-describedby': `${id}-refused` })}
                           onFocus={() => setStay(stay + 1)}
@@ -288,7 +290,7 @@ function NewPoint({ row, word, columns, isDrag, onAdd, onUp }: NewPointProps) {
             autocomplete="off"
             data-cell={`${row} ${side}`}
             value={texts[side]}
-            aria-label={`${side === 'speed' ? 'Engine speed' : sentence(word)}, new row`}
+            aria-label={`${side === 'speed' ? 'Engine speed' : capital(word)}, new row`}
             aria-invalid={texts[side].trim() !== '' && !read(side).ok}
             onInput={(event) => setTexts({ ...texts, [side]: event.currentTarget.value })}
             onKeyDown={(event) => {
@@ -327,8 +329,4 @@ function movedRows(
       return [[`${old >= at ? old + by : old} ${side}`, text]];
     }),
   );
-}
-
-function sentence(text: string): string {
-  return text.charAt(0).toUpperCase() + text.slice(1);
 }
