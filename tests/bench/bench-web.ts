@@ -9,6 +9,7 @@ import { chromium, type Page } from 'playwright-core';
 import { preview } from 'vite';
 import { findChromium } from '../browser/find-chromium.ts';
 import { firstLoadSize } from '../browser/first-load.ts';
+import { chooseRecording, PLACE_BYTES } from '../browser/large-recording.ts';
 import { memoryOverEdits } from '../browser/memory-over-edits.ts';
 
 const ROOT = fileURLToPath(new URL('../..', import.meta.url));
@@ -20,6 +21,10 @@ const LOADS = 7;
 const GOAL = { lap: 16, all: 100, usable: 1000, size: 250 };
 /** Edits between the two looks at the memory, in one gesture each: as many steps to undo. */
 const MANY_EDITS = 1000;
+/** Places of a recording of about 14 MB. */
+const RECORDED = 169_000;
+/** ms between keys pressed while it is read */
+const KEYS_APART = 50;
 
 const executablePath = findChromium();
 if (executablePath === undefined) {
@@ -46,6 +51,10 @@ try {
   row('change to whole view painted', edits.all, GOAL.all, 'ms');
   for (const track of ['Tansy Hollow', 'Brindlequag Works'])
     row(`drag of a point to lap, ${track}`, await dragTimes(track), GOAL.lap, 'ms');
+  const course = await courseFile();
+  console.log(
+    `${`course file of ${course.megabytes.toFixed(0)} MB`.padEnd(38)} shown after ${course.shown.toFixed(0)} ms, longest task of the page ${course.longest} ms, slowest key ${course.slowest.toFixed(0)} ms`,
+  );
   row('load to first answer painted', loads, GOAL.usable, 'ms');
   const size = await firstLoad();
   console.log(`${'first load, gzip'.padEnd(38)} ${size.toFixed(0)} kB (goal ${GOAL.size} kB)`);
@@ -115,6 +124,47 @@ async function dragTimes(track: string): Promise<number[]> {
   await page.mouse.up();
   await page.close();
   return all.slice(WARM_UP);
+}
+
+/** A large recording read while keys are pressed: when its course is shown, what held the page, how keys were answered. */
+async function courseFile() {
+  const page = await browser.newPage({ viewport: { width: 1440, height: 900 } });
+  await page.goto(`${address}#/track`);
+  await ends(page, 'kartwright:all', 1);
+  await page.getByText('Take a course from a file, or save this one').click();
+  const chooser = page.getByLabel('Choose a course file');
+  await chooser.waitFor();
+  await page.evaluate(() => {
+    const seen = { tasks: [] as number[], keys: [] as number[] };
+    (globalThis as unknown as { seen: typeof seen }).seen = seen;
+    new PerformanceObserver((list) => {
+      for (const { duration } of list.getEntries()) seen.tasks.push(duration);
+    }).observe({ type: 'longtask' });
+    // To the end of the frame that follows.
+    document.addEventListener('keydown', ({ timeStamp }) =>
+      requestAnimationFrame(() => setTimeout(() => seen.keys.push(performance.now() - timeStamp))),
+    );
+  });
+  await chooseRecording(page, RECORDED);
+  const begun = performance.now();
+  let isShown = false;
+  const shown = page
+    .locator('.file-facts')
+    .waitFor({ timeout: 60_000 })
+    .then(() => {
+      isShown = true;
+      return performance.now() - begun;
+    });
+  while (!isShown) {
+    await page.keyboard.press('Shift');
+    await page.waitForTimeout(KEYS_APART);
+  }
+  const { tasks, keys } = await page.evaluate(
+    () => (globalThis as unknown as { seen: { tasks: number[]; keys: number[] } }).seen,
+  );
+  const found = { shown: await shown, longest: Math.max(0, ...tasks), slowest: Math.max(0, ...keys) };
+  await page.close();
+  return { ...found, megabytes: (PLACE_BYTES * RECORDED) / 1e6 };
 }
 
 /** Waits for `count` measures of a name; gives their ends, ms since the start of navigation. */

@@ -8,7 +8,7 @@
 import Papa from 'papaparse';
 import type { DriveLog, Problem } from '../../sim/index.ts';
 import { problem } from '../../sim/index.ts';
-import { MAX_BYTES, Refusal } from '../web/exchange/track-files/course-file.ts';
+import { Refusal } from '../web/exchange/track-files/course-file.ts';
 import { toMetres } from '../web/exchange/track-files/local-metres.ts';
 import { readGpx } from '../web/exchange/track-files/read-gpx.ts';
 import { decimalOf, isNumber, numberOfCell, splitTable } from '../web/forms/paste-table.ts';
@@ -23,6 +23,8 @@ export interface LogRead {
   readonly problems: readonly Problem[];
 }
 
+/** Largest log read, bytes: a log worth matching is minutes, and it is read on the page itself. */
+export const MAX_LOG_BYTES = 15_000_000;
 /** Rows: a day at ten a second is 860,000; a log worth matching is minutes. */
 const MAX_ROWS = 200_000;
 const MAX_COLUMNS = 200;
@@ -31,10 +33,10 @@ const MOST_PREAMBLE = 60;
 const DELIMITERS = { tab: '\t', semicolon: ';', bar: '|', comma: ',', spaces: ' ' } as const;
 
 export function readLog(name: string, text: string, choices: ColumnChoices = {}): LogRead {
-  if (text.length > MAX_BYTES)
+  if (text.length > MAX_LOG_BYTES)
     return refused('too-large', '', `${name} is too large for a log`, {
       value: `${(text.length / 1e6).toFixed(0)} MB`,
-      limit: `${MAX_BYTES / 1e6} MB`,
+      limit: `${MAX_LOG_BYTES / 1e6} MB`,
       remedy: 'cut out the runs that matter, or log fewer channels',
     });
   return /^\s*(\ufeff)?<(\?xml|gpx|!DOCTYPE)/i.test(text.slice(0, 400))

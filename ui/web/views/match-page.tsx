@@ -3,8 +3,7 @@ import { useSignal } from '@preact/signals';
 import { useId, useMemo } from 'preact/hooks';
 import type { FittedValue, MatchResult } from '../../../sim/index.ts';
 import { editsFor, matchLog, withEdits } from '../../../sim/index.ts';
-import { readLog } from '../../log-files/read-log.ts';
-import { MAX_BYTES } from '../exchange/track-files/course-file.ts';
+import { MAX_LOG_BYTES, readLog } from '../../log-files/read-log.ts';
 import { ChoiceField } from '../forms/choice-field.tsx';
 import { TableOf } from '../plots/data-table.tsx';
 import { LinePlot } from '../plots/line-plot.tsx';
@@ -120,8 +119,8 @@ function LogChoice() {
   const take = async (file: File | undefined): Promise<void> => {
     if (file === undefined) return;
     trouble.value = '';
-    if (file.size > MAX_BYTES) {
-      trouble.value = `${file.name} has ${(file.size / 1e6).toFixed(0)} MB; a log may have ${MAX_BYTES / 1e6} MB. Cut out the runs that matter.`;
+    if (file.size > MAX_LOG_BYTES) {
+      trouble.value = `${file.name} has ${(file.size / 1e6).toFixed(0)} MB; a log may have ${MAX_LOG_BYTES / 1e6} MB. Cut out the runs that matter.`;
       return;
     }
     match.take(file.name, readLog(file.name, await file.text()));

@@ -50,10 +50,12 @@ export interface CourseFileRead {
   readonly problems: readonly Problem[];
 }
 
-/** Largest file read, bytes: eight hours of a recording ten times a second do not fill it. */
-export const MAX_BYTES = 15_000_000;
-/** Places in one file: five and a half hours at ten a second. */
-export const MAX_PLACES = 200_000;
+/** Largest file read, bytes: a day of a recording ten times a second does not fill it. Read beside the page. */
+export const MAX_BYTES = 50_000_000;
+/** Places in one file: sixteen hours at ten a second. */
+export const MAX_PLACES = 600_000;
+/** Places between one word of how far the reading is and the next. */
+const TOLD_EVERY = 5000;
 /** Lines in one file that are offered. */
 export const MAX_COURSES = 200;
 /** Nesting of elements or brackets; the formats need under ten. */
@@ -129,13 +131,17 @@ export function shown(value: number): string {
   return Number.isFinite(value) ? String(Number(value.toPrecision(9))) : 'no number';
 }
 
-/** Counts places as they come, and stops where there are too many. */
-export function placeCounter(): () => void {
+/** Hears how many places have been read so far. */
+export type ToldPlaces = (places: number) => void;
+
+/** Counts places as they come, tells how many, and stops where there are too many. */
+export function placeCounter(told?: ToldPlaces): (place: () => string) => void {
   let count = 0;
-  return () => {
+  return (place) => {
     count += 1;
+    if (count % TOLD_EVERY === 0) told?.(count);
     if (count > MAX_PLACES)
-      refuse('too-many', '', 'the file holds too many places', {
+      refuse('too-many', place(), 'the file holds too many places', {
         value: `more than ${MAX_PLACES}`,
         limit: `${MAX_PLACES}`,
         remedy: 'cut the recording down to the laps you want',

@@ -66,7 +66,7 @@ export function lapsIn(places: readonly FilePlace[]): Lap[] {
 }
 
 /** The lap to offer first: the quickest where there are times, else the one of middle length. */
-export function likeliestLap(laps: readonly Lap[]): number {
+export function likeliestLap(laps: readonly Pick<Lap, 'length' | 'time'>[]): number {
   const middle = laps.map((lap) => lap.length).sort((a, b) => a - b)[laps.length >> 1] ?? 0;
   let best = 0;
   let least = Number.POSITIVE_INFINITY;

@@ -6,7 +6,7 @@
  */
 import type { Problem } from '../../../../sim/index.ts';
 import { problem } from '../../../../sim/index.ts';
-import type { CourseFile, CourseFileRead } from './course-file.ts';
+import type { CourseFile, CourseFileRead, ToldPlaces } from './course-file.ts';
 import { MAX_BYTES, MAX_COURSES, Refusal, refuse } from './course-file.ts';
 import type { PlaceColumns } from './read-csv.ts';
 import { readCsv } from './read-csv.ts';
@@ -37,11 +37,11 @@ export async function readText(file: FileLike): Promise<{ text?: string; problem
   }
 }
 
-/** `columns`: what the builder says of the first two columns of a table. */
-export function readCourseFile(text: string, columns?: PlaceColumns): CourseFileRead {
+/** `columns`: what the builder says of the first two columns of a table; `told` hears how far the reading is. */
+export function readCourseFile(text: string, columns?: PlaceColumns, told?: ToldPlaces): CourseFileRead {
   try {
     if (text.length > MAX_BYTES) return { problems: [tooLarge(text.length)] };
-    const file = offered(byKind(text, columns));
+    const file = offered(byKind(text, columns, told));
     return { file, problems: [] };
   } catch (error) {
     if (error instanceof Refusal) return { problems: [error.problem] };
@@ -53,7 +53,7 @@ export function readCourseFile(text: string, columns?: PlaceColumns): CourseFile
   }
 }
 
-function byKind(text: string, columns: PlaceColumns | undefined): CourseFile {
+function byKind(text: string, columns: PlaceColumns | undefined, told: ToldPlaces | undefined): CourseFile {
   const start = text.slice(0, 1000).replace(/^[\ufeff\s]+/, '');
   if (start === '')
     return refuse('empty', '', 'the file is empty', { remedy: 'choose another, or export it again' });
@@ -67,9 +67,9 @@ function byKind(text: string, columns: PlaceColumns | undefined): CourseFile {
     });
   if (start.startsWith('<')) {
     const root = /<(?:[\w.-]+:)?(gpx|kml)[\s>]/i.exec(text.slice(0, 20_000))?.[1]?.toLowerCase();
-    return root === 'kml' ? readKml(text) : readGpx(text);
+    return root === 'kml' ? readKml(text, told) : readGpx(text, told);
   }
-  return /^[{[]/.test(start) ? readGeoJson(text) : readCsv(text, columns);
+  return /^[{[]/.test(start) ? readGeoJson(text, told) : readCsv(text, columns, told);
 }
 
 /** What is left once lines of a single place are put aside. */

@@ -8,7 +8,7 @@
 import Papa from 'papaparse';
 import { findUnit } from '../../../../sim/index.ts';
 import { decimalOf, isNumber, numberOfCell, splitTable } from '../../forms/paste-table.ts';
-import type { CourseFile, FilePlace } from './course-file.ts';
+import type { CourseFile, FilePlace, ToldPlaces } from './course-file.ts';
 import { heightIn, MAX_PLACES, onEarth, placeCounter, refuse, shown } from './course-file.ts';
 
 export type PlaceColumns = 'x, y' | 'latitude, longitude' | 'longitude, latitude';
@@ -31,7 +31,7 @@ const MOST_PREAMBLE = 50;
 /** m from nought: beyond, numbers lose the millimetre. */
 const FARTHEST_GRID = 1e9;
 
-export function readCsv(text: string, asked?: PlaceColumns): CourseFile {
+export function readCsv(text: string, asked?: PlaceColumns, told?: ToldPlaces): CourseFile {
   const { separator } = splitTable(text.slice(0, LOOKED_AT));
   const rows = rowsOf(text, separator);
   const start = rows.slice(0, MOST_PREAMBLE + 1).findIndex((row) => row.filter(isNumber).length >= 2);
@@ -47,11 +47,12 @@ export function readCsv(text: string, asked?: PlaceColumns): CourseFile {
   const { understood, geographic } = columnsOf(heads, first, asked, (column) =>
     data.slice(0, 200).map((row) => numberOfCell(row[column] ?? '', decimal) ?? Number.NaN),
   );
-  const counted = placeCounter();
+  const counted = placeCounter(told);
   const places = data.flatMap((row, i): FilePlace[] => {
     if (row.every((cell) => cell === '')) return [];
-    counted();
-    return [placeOf(row, understood, geographic, decimal, `row ${start + i + 1}`)];
+    const at = `row ${start + i + 1}`;
+    counted(() => at);
+    return [placeOf(row, understood, geographic, decimal, at)];
   });
   return {
     kind: 'CSV',

@@ -5,11 +5,11 @@
  * In: text. Out: one course for each line or ring; or a refusal with its place, such as `features[2].geometry`. Only
  * members of these names are looked at, as own members, whatever else a file may bring.
  */
-import { readJson } from '../../../../sim/index.ts';
-import type { CourseFile, FileCourse, FilePlace } from './course-file.ts';
+import { MAX_FILE_LENGTH, readJson } from '../../../../sim/index.ts';
+import type { CourseFile, FileCourse, FilePlace, ToldPlaces } from './course-file.ts';
 import { heightIn, MAX_DEPTH, onEarth, placeCounter, plainName, refuse } from './course-file.ts';
 
-export function readGeoJson(text: string): CourseFile {
+export function readGeoJson(text: string, told?: ToldPlaces): CourseFile {
   const deepAt = tooDeepAt(text);
   if (deepAt >= 0)
     refuse('too-deep', lineOf(text, deepAt), 'brackets are nested too deep', {
@@ -18,19 +18,27 @@ export function readGeoJson(text: string): CourseFile {
       remedy: 'a course needs under ten: this file holds something else',
     });
   const courses: FileCourse[] = [];
-  walk(parsed(text), '', '', { courses, counted: placeCounter() });
+  walk(parsed(text), '', '', { courses, counted: placeCounter(told) });
   return { kind: 'GeoJSON', courses, remarks: [] };
 }
 
 interface Gathering {
   readonly courses: FileCourse[];
-  readonly counted: () => void;
+  readonly counted: (place: () => string) => void;
 }
 
 function parsed(text: string): unknown {
   try {
     return JSON.parse(text) as unknown;
-  } catch {
+  } catch (error) {
+    if (text.length > MAX_FILE_LENGTH) {
+      const said = String(error);
+      const at = Number(/position (\d+)/.exec(said)?.[1] ?? Number.NaN);
+      return refuse('not-json', Number.isFinite(at) ? lineOf(text, at) : '', 'is not JSON as it should be', {
+        value: said.replace(/^SyntaxError:\s*/, '').slice(0, 120),
+        remedy: 'the file is cut short or damaged: open another copy of it',
+      });
+    }
     // The slower reader knows where it stops being JSON.
     const [first] = readJson(text).problems;
     return refuse('not-json', '', first?.message ?? 'is not JSON', {
@@ -95,8 +103,8 @@ function line(
   { courses, counted }: Gathering,
 ): void {
   const places = positions.map((position, i): FilePlace => {
-    counted();
     const at = (): string => `${path}[${i}]`;
+    counted(at);
     const [longitude, latitude, height] = Array.isArray(position) ? (position as unknown[]) : [];
     if (typeof longitude !== 'number' || typeof latitude !== 'number')
       return refuse('no-number', at(), 'a place is two or three numbers: longitude, latitude, height', {

@@ -4,15 +4,15 @@
  * In: text known to begin as XML. Out: one course for each segment and route, and one of all segments joined where a
  * track has several; or a refusal with its place.
  */
-import type { CourseFile, FileCourse, FilePlace } from './course-file.ts';
+import type { CourseFile, FileCourse, FilePlace, ToldPlaces } from './course-file.ts';
 import { heightIn, numberIn, onEarth, placeCounter, plainName, refuse } from './course-file.ts';
 import { scanXml } from './xml-scan.ts';
 
 const WANTED = new Set(['name', 'ele', 'time']);
 
-export function readGpx(text: string): CourseFile {
+export function readGpx(text: string, told?: ToldPlaces): CourseFile {
   const courses: FileCourse[] = [];
-  const counted = placeCounter();
+  const counted = placeCounter(told);
   let name = '';
   let segments: FilePlace[][] = [];
   let tracks = 0;
@@ -48,7 +48,7 @@ export function readGpx(text: string): CourseFile {
           break;
         case 'trkpt':
         case 'rtept': {
-          counted();
+          counted(place);
           const [latitude, longitude] = [
             degrees(element.attribute('lat')),
             degrees(element.attribute('lon')),

@@ -4,23 +4,23 @@
  * In: text known to begin as XML. Out: one course each, named by its Placemark; or a refusal with its place. Everything
  * else in the file - styles, pictures, links - is passed over, and nothing is fetched.
  */
-import type { CourseFile, FileCourse, FilePlace } from './course-file.ts';
+import type { CourseFile, FileCourse, FilePlace, ToldPlaces } from './course-file.ts';
 import { heightIn, numberIn, onEarth, placeCounter, plainName, refuse } from './course-file.ts';
 import { scanXml } from './xml-scan.ts';
 
 const WANTED = new Set(['name', 'coordinates', 'coord', 'when']);
 const LINES = new Set(['LineString', 'LinearRing', 'Track']);
 
-export function readKml(text: string): CourseFile {
+export function readKml(text: string, told?: ToldPlaces): CourseFile {
   const courses: FileCourse[] = [];
-  const counted = placeCounter();
+  const counted = placeCounter(told);
   let name = '';
   let places: FilePlace[] = [];
   let moments: number[] = [];
   let number = 0;
 
   const tuple = (parts: readonly string[], place: () => string): FilePlace => {
-    counted();
+    counted(place);
     const [longitude, latitude, height] = parts.map(numberIn);
     if (longitude === undefined || latitude === undefined || parts.length > 3)
       return refuse('no-number', place(), 'a place that is not longitude, latitude and perhaps height', {

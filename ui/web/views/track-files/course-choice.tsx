@@ -1,16 +1,12 @@
 /** The preview of a course from a file: which line, which lap, how its ends meet, how far it may move, what lies on it. */
-import { useMemo, useState } from 'preact/hooks';
+import { useEffect, useMemo, useRef, useState } from 'preact/hooks';
 import type { Ends } from '../../exchange/track-files/course-ends.ts';
-import type { CourseFile } from '../../exchange/track-files/course-file.ts';
-import type { Decisions } from '../../exchange/track-files/course-to-track.ts';
-import {
-  EXACT,
-  lookOver,
-  OF_A_RECORDING,
-  shapeCourse,
-  trackOf,
-} from '../../exchange/track-files/course-to-track.ts';
+import type { FactsAnswer, FileContents, ShapeAnswer } from '../../exchange/track-files/course-reader.ts';
+import type { CourseReading } from '../../exchange/track-files/course-reading.ts';
+import { trackOf } from '../../exchange/track-files/course-to-track.ts';
 import { likeliestLap } from '../../exchange/track-files/laps.ts';
+import type { Decisions } from '../../exchange/track-files/shape-course.ts';
+import { EXACT, OF_A_RECORDING } from '../../exchange/track-files/shape-course.ts';
 import { ChoiceField, named } from '../../forms/choice-field.tsx';
 import { QuantityField } from '../../forms/quantity-field.tsx';
 import { useWorkbench } from '../../state/context.ts';
@@ -21,7 +17,8 @@ import { endsWords, movedWords, noiseWords, sizeWords } from './course-words.ts'
 
 export interface CourseChoiceProps {
   readonly fileName: string;
-  readonly file: CourseFile;
+  readonly contents: FileContents;
+  readonly reading: CourseReading;
   readonly onDone: (words: string) => void;
 }
 
@@ -36,50 +33,45 @@ const TOLERANCES: readonly (readonly [metres: number, text: string])[] = [
   [5, '5 m'],
 ];
 
-export function CourseChoice({ fileName, file, onDone }: CourseChoiceProps) {
+export function CourseChoice({ fileName, contents, reading, onDone }: CourseChoiceProps) {
   const workbench = useWorkbench();
   const project = workbench.project.value;
   const current = project.tracks[workbench.choice.value.track];
   const [line, setLine] = useState(0);
-  const course = file.courses[line]!;
-  const { looked, problems } = useMemo(() => lookOver(course), [course]);
+  const course = contents.lines[line]!;
+  const { facts, problems } = useFacts(reading, line);
   const guess = useMemo<Decisions>(
     () => ({
-      lap: looked === undefined || looked.laps.length === 0 ? undefined : likeliestLap(looked.laps),
+      lap: facts === undefined || facts.laps.length === 0 ? undefined : likeliestLap(facts.laps),
       ends: undefined,
-      tolerance: looked?.recorded ? OF_A_RECORDING : EXACT,
-      calm: looked?.recorded ?? false,
+      tolerance: facts?.recorded ? OF_A_RECORDING : EXACT,
+      calm: facts?.recorded ?? false,
       // Of a table they were measured; a receiver's are a guess.
       heights: false,
     }),
-    [looked],
+    [facts],
   );
   const [changed, setChanged] = useState<{ of: Decisions; decisions: Decisions } | undefined>(undefined);
   const decisions = changed?.of === guess ? changed.decisions : guess;
   const decide = (part: Partial<Decisions>): void =>
     setChanged({ of: guess, decisions: { ...decisions, ...part } });
   const grounds = Object.keys(project.surfaces);
-  const shape = useMemo(
-    () => (looked === undefined ? { problems } : shapeCourse(looked, decisions, grounds)),
-    [looked, decisions, grounds.join()],
-  );
+  const { shape, isLaying } = useShape(reading, facts === undefined ? undefined : line, decisions, grounds);
   const [name, setName] = useState<string | undefined>(undefined);
   const [surface, setSurface] = useState(current?.surface ?? grounds[0] ?? '');
   const [width, setWidth] = useState({ value: current?.width ?? 6, text: `${current?.width ?? 6} m` });
   const [withPlace, setWithPlace] = useState(true);
-  const shaped = 'shaped' in shape ? shape.shaped : undefined;
+  const { shaped } = shape;
   const given = name ?? (course.name || fileName.replace(/\.[^.]*$/, '') || 'Course from a file');
-  const origin = looked?.ground.origin;
 
   const apply = (): void => {
-    if (shaped === undefined || looked === undefined) return;
-    const start = shaped.fitted.points[0]!;
+    if (shaped === undefined || isLaying) return;
     const track = trackOf(shaped, decisions.heights, grounds, {
       name: given.trim().slice(0, 120) || 'Course from a file',
       surface,
       width: width.text,
       fileName,
-      origin: withPlace && origin !== undefined ? looked.placeOf(start) : undefined,
+      origin: withPlace ? shaped.start : undefined,
     });
     const added = addPart(workbench.document.peek(), 'tracks', 'from-file', track);
     workbench.edit({ ...added.command, label: `${String(track['name'])} from ${fileName.slice(0, 40)}` });
@@ -90,34 +82,34 @@ export function CourseChoice({ fileName, file, onDone }: CourseChoiceProps) {
   return (
     <>
       <p>
-        <strong>{fileName}</strong>: {file.kind},{' '}
-        {file.courses.length === 1 ? 'one line' : `${file.courses.length} lines`} of places.
+        <strong>{fileName}</strong>: {contents.kind},{' '}
+        {contents.lines.length === 1 ? 'one line' : `${contents.lines.length} lines`} of places.
       </p>
-      {file.remarks.length === 0 ? null : (
+      {contents.remarks.length === 0 ? null : (
         <ul class="field-says file-remarks">
-          {file.remarks.map((remark) => (
+          {contents.remarks.map((remark) => (
             <li key={remark}>{remark}</li>
           ))}
         </ul>
       )}
-      {file.courses.length === 1 ? null : (
+      {contents.lines.length === 1 ? null : (
         <ChoiceField
           label="Which line"
           value={String(line)}
-          options={file.courses.map(({ name: called, from, places }, i) => ({
+          options={contents.lines.map(({ name: called, from, count }, i) => ({
             value: String(i),
-            text: `${called === '' ? from : `${called} (${from})`}, ${places.length} places`,
+            text: `${called === '' ? from : `${called} (${from})`}, ${count} places`,
           }))}
           onChoice={(value) => setLine(Number(value))}
         />
       )}
-      {looked === undefined || looked.laps.length === 0 ? null : (
+      {facts === undefined || facts.laps.length === 0 ? null : (
         <ChoiceField
           label="Laps"
           value={decisions.lap === undefined ? 'all' : String(decisions.lap)}
           hint="The recording comes back to the same place in the same direction: one lap can be cut out."
           options={[
-            ...looked.laps.map(({ length, time }, i) => ({
+            ...facts.laps.map(({ length, time }, i) => ({
               value: String(i),
               text: `lap ${i + 1}: ${length.toFixed(0)} m${time === undefined ? '' : `, ${time.toFixed(1)} s`}`,
             })),
@@ -126,12 +118,17 @@ export function CourseChoice({ fileName, file, onDone }: CourseChoiceProps) {
           onChoice={(value) => decide({ lap: value === 'all' ? undefined : Number(value), ends: undefined })}
         />
       )}
-      <ProblemList problems={shape.problems} />
-      {shaped === undefined || looked === undefined ? null : (
+      <ProblemList problems={[...problems, ...shape.problems]} />
+      {shaped === undefined && isLaying ? (
+        <p class="field-says" role="status">
+          Laying the course through its places …
+        </p>
+      ) : null}
+      {shaped === undefined || facts === undefined ? null : (
         <>
           <CoursePicture shaped={shaped} />
           <p class="file-facts" role="status">
-            {sizeWords(shaped)} {movedWords(shaped, decisions)}
+            {isLaying ? 'Laying the course anew …' : `${sizeWords(shaped)} ${movedWords(shaped, decisions)}`}
           </p>
           <div class="file-decisions">
             <ChoiceField
@@ -179,7 +176,7 @@ export function CourseChoice({ fileName, file, onDone }: CourseChoiceProps) {
               />
             </label>
           </div>
-          {looked.recorded ? (
+          {facts.recorded ? (
             <Tick
               text="Take the jitter of the recording out"
               checked={decisions.calm}
@@ -193,20 +190,20 @@ export function CourseChoice({ fileName, file, onDone }: CourseChoiceProps) {
               onChange={(heights) => decide({ heights })}
             />
           )}
-          {origin === undefined ? null : (
+          {facts.onEarth ? (
             <Tick
               text="Write into the note where on earth it starts"
               checked={withPlace}
               onChange={setWithPlace}
             />
-          )}
+          ) : null}
           <ul class="file-remarks">
-            {noiseWords(shaped, looked).map((words) => (
+            {noiseWords(shaped, facts).map((words) => (
               <li key={words}>{words}</li>
             ))}
           </ul>
           <div class="tool-row">
-            <button type="button" onClick={apply} disabled={surface === ''}>
+            <button type="button" onClick={apply} disabled={surface === '' || isLaying}>
               Take this course
             </button>
             <span class="field-says">One step; Undo takes it back.</span>
@@ -215,6 +212,53 @@ export function CourseChoice({ fileName, file, onDone }: CourseChoiceProps) {
       )}
     </>
   );
+}
+
+/** What is known of one line of the file; nothing while it is being looked over. */
+function useFacts(reading: CourseReading, line: number): FactsAnswer {
+  const [answer, setAnswer] = useState<FactsAnswer & { readonly line: number }>({ line: -1, problems: [] });
+  useEffect(() => {
+    let left = false;
+    void reading.lookOver(line).then((found) => {
+      if (!left) setAnswer({ ...found, line });
+    });
+    return () => {
+      left = true;
+    };
+  }, [reading, line]);
+  return answer.line === line ? answer : NOTHING_YET;
+}
+
+const NOTHING_YET: FactsAnswer & ShapeAnswer = { problems: [] };
+
+/** The course as decided, and whether it is still being laid: then the one before stands, of the same line. */
+function useShape(
+  reading: CourseReading,
+  line: number | undefined,
+  decisions: Decisions,
+  grounds: readonly string[],
+): { readonly shape: ShapeAnswer; readonly isLaying: boolean } {
+  const [answer, setAnswer] = useState<{ of: object; line: number; shape: ShapeAnswer } | undefined>(
+    undefined,
+  );
+  const names = grounds.join();
+  const wanted = useMemo(() => ({ line, decisions, grounds }), [line, decisions, names]);
+  const newest = useRef(wanted);
+  newest.current = wanted;
+  // One after the other, and only the newest: who tries several settings quickly waits for one.
+  const queue = useRef(Promise.resolve());
+  useEffect(() => {
+    if (line === undefined) return;
+    queue.current = queue.current.then(async () => {
+      if (newest.current !== wanted) return;
+      const shape = await reading.shape(line, decisions, grounds);
+      if (newest.current === wanted) setAnswer({ of: wanted, line, shape });
+    });
+  }, [wanted]);
+  return {
+    shape: answer === undefined || answer.line !== line ? NOTHING_YET : answer.shape,
+    isLaying: line !== undefined && answer?.of !== wanted,
+  };
 }
 
 function Tick({

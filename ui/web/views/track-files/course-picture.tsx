@@ -1,6 +1,6 @@
 /** A course from a file as a small drawing: its places, the course laid through them, start and finish, a scale. */
 import { fitted, scaleBar, toScreen } from '../../drawing/viewport.ts';
-import type { ShapedCourse } from '../../exchange/track-files/course-to-track.ts';
+import type { ShapedCourse } from '../../exchange/track-files/shape-course.ts';
 
 const BOARD = { width: 560, height: 340 };
 /** More places than this are not drawn one by one. */
@@ -8,8 +8,8 @@ const MOST_DOTS = 1500;
 const MOST_DRAWN = 4000;
 
 export function CoursePicture({ shaped }: { shaped: ShapedCourse }) {
-  const { places, fitted: course, closed } = shaped;
-  const view = fitted(places, BOARD);
+  const { sketch, fitted: course, closed } = shaped;
+  const view = fitted(sketch, BOARD);
   const at = (x: number, y: number): string => {
     const pixel = toScreen(view, BOARD, { x, y });
     return `${pixel.x.toFixed(1)} ${pixel.y.toFixed(1)}`;
@@ -18,7 +18,7 @@ export function CoursePicture({ shaped }: { shaped: ShapedCourse }) {
   const line = Array.from(course.line.x, (x, i) => ({ x, y: course.line.y[i]! })).filter(
     (_, i) => i % stride === 0,
   );
-  const last = places.at(-1)!;
+  const last = sketch.at(-1)!;
   const dots = course.points.length > MOST_DOTS ? [] : course.points;
   const bar = scaleBar(view, 120);
   const mark = (word: string, x: number, y: number) => {
@@ -44,12 +44,7 @@ export function CoursePicture({ shaped }: { shaped: ShapedCourse }) {
       role="img"
       aria-label={`${closed ? 'Closed' : 'Open'} course of ${course.length.toFixed(0)} metres, seen from above, north up`}
     >
-      <path
-        class="file-places"
-        d={`M${thin(places)
-          .map(({ x, y }) => at(x, y))
-          .join('L')}`}
-      />
+      <path class="file-places" d={`M${sketch.map(({ x, y }) => at(x, y)).join('L')}`} />
       <path class="file-line" d={`M${line.map(({ x, y }) => at(x, y)).join('L')}${closed ? 'Z' : ''}`} />
       <path class="file-dots" d={dots.map(({ x, y }) => `M${at(x, y)}h0`).join('')} />
       {mark(closed ? 'start and finish' : 'start', start.x, start.y)}
@@ -62,9 +57,4 @@ export function CoursePicture({ shaped }: { shaped: ShapedCourse }) {
       </g>
     </svg>
   );
-}
-
-function thin<T>(places: readonly T[]): readonly T[] {
-  const stride = Math.ceil(places.length / MOST_DRAWN);
-  return stride <= 1 ? places : places.filter((_, i) => i % stride === 0);
 }

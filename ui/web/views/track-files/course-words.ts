@@ -1,8 +1,8 @@
 /** What is said of a course from a file: size, ends, how far it moved, what to make of a recording. Pure. */
-import type { Decisions, LookedOver, ShapedCourse } from '../../exchange/track-files/course-to-track.ts';
+import type { CourseFacts, Decisions, ShapedCourse } from '../../exchange/track-files/shape-course.ts';
 
-export function sizeWords({ places, fitted, closed }: ShapedCourse): string {
-  return `${closed ? 'Closed' : 'Open'}, ${fitted.length.toFixed(fitted.length < 100 ? 1 : 0)} m long; ${places.length} places in the file, ${fitted.points.length} control points.`;
+export function sizeWords({ count, fitted, closed }: ShapedCourse): string {
+  return `${closed ? 'Closed' : 'Open'}, ${fitted.length.toFixed(fitted.length < 100 ? 1 : 0)} m long; ${count} places in the file, ${fitted.points.length} control points.`;
 }
 
 export function movedWords({ fitted }: ShapedCourse, { tolerance, calm }: Decisions): string {
@@ -27,7 +27,7 @@ export function endsWords({ ends }: ShapedCourse): string {
 
 export function noiseWords(
   { unknownSurfaces }: ShapedCourse,
-  { recorded, has, ground }: LookedOver,
+  { recorded, heights, repeated, shift }: CourseFacts,
 ): string[] {
   return [
     ...(recorded
@@ -35,7 +35,7 @@ export function noiseWords(
           'A satellite receiver is off by 2 to 5 m in the open, more under trees and beside walls; neighbouring places err together, so the shape is better than the place. Radii of tight bends come out wrong by a metre or more: compare a few with a tape.',
         ]
       : []),
-    ...(has.heights
+    ...(heights
       ? [
           recorded
             ? 'Heights of a receiver are two to three times worse than its places: slopes from them are mostly error. Taken with the jitter out, they are averaged over 25 m to each side; a spirit level or a map does better.'
@@ -47,11 +47,11 @@ export function noiseWords(
           `This project has no ground called ${unknownSurfaces.join(', ')}: the ground chosen above lies there instead.`,
         ]
       : []),
-    ...(ground.repeated > 0 ? [`${ground.repeated} places repeated the one before and were left out.`] : []),
-    ...(ground.shift === undefined
+    ...(repeated > 0 ? [`${repeated} places repeated the one before and were left out.`] : []),
+    ...(shift === undefined
       ? []
       : [
-          `The start was moved to nought: ${ground.shift.x.toFixed(0)} m east and ${ground.shift.y.toFixed(0)} m north were taken off.`,
+          `The start was moved to nought: ${shift.x.toFixed(0)} m east and ${shift.y.toFixed(0)} m north were taken off.`,
         ]),
   ];
 }

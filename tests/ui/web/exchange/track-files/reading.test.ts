@@ -2,9 +2,9 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { readDemo } from '../../../../../ui/demo/demo-project.ts';
-import { MAX_BYTES } from '../../../../../ui/web/exchange/track-files/course-file.ts';
-import { lookOver, shapeCourse } from '../../../../../ui/web/exchange/track-files/course-to-track.ts';
+import { MAX_BYTES, MAX_PLACES } from '../../../../../ui/web/exchange/track-files/course-file.ts';
 import { readCourseFile, readText } from '../../../../../ui/web/exchange/track-files/read-course-file.ts';
+import { lookOver, shapeCourse } from '../../../../../ui/web/exchange/track-files/shape-course.ts';
 import { FORMATS, writtenCourse } from '../../../../../ui/web/exchange/track-files/write-course.ts';
 
 const gpx = (inner: string): string =>
@@ -210,18 +210,19 @@ describe('refused with place and reason', () => {
   it('a course across half a continent, and more places than anybody drives', () => {
     const far = readCourseFile(seg(point(50, 8) + point(55, 8))).file!;
     expect(lookOver(far.courses[0]!).problems[0]).toMatchObject({ code: 'too-far', limit: '100 km' });
-    const many = `x,y\n${Array.from({ length: 200_050 }, (_, i) => `${i},${i % 7}`).join('\n')}`;
-    expect(refusal(many).code).toBe('too-many');
+    const many = `x,y\n${Array.from({ length: MAX_PLACES + 50 }, (_, i) => `${i},${i % 7}`).join('\n')}`;
+    // The row of the first place too many: one row of heads, counted from one.
+    expect(refusal(many)).toMatchObject({ code: 'too-many', path: `row ${MAX_PLACES + 2}` });
   });
 
-  it('50 MB by its size, unread', async () => {
+  it('beyond 50 MB by its size, unread', async () => {
     const file = {
       name: 'big.gpx',
-      size: 50_000_000,
+      size: 50_000_001,
       arrayBuffer: () => Promise.reject(new Error('was read')),
     };
     const { problems } = await readText(file);
-    expect(problems[0]).toMatchObject({ code: 'too-large', value: '50 MB', limit: `${MAX_BYTES / 1e6} MB` });
+    expect(problems[0]).toMatchObject({ code: 'too-large', value: '51 MB', limit: `${MAX_BYTES / 1e6} MB` });
   });
 
   it('keys that reach into objects change nothing', () => {

@@ -4,13 +4,9 @@ import { describe, expect, it } from 'vitest';
 import type { CompiledTrack, Project } from '../../../../../sim/index.ts';
 import { compileTrack, readProjectValue } from '../../../../../sim/index.ts';
 import { demoInput, readDemo } from '../../../../../ui/demo/demo-project.ts';
-import {
-  EXACT,
-  lookOver,
-  shapeCourse,
-  trackOf,
-} from '../../../../../ui/web/exchange/track-files/course-to-track.ts';
+import { trackOf } from '../../../../../ui/web/exchange/track-files/course-to-track.ts';
 import { readCourseFile } from '../../../../../ui/web/exchange/track-files/read-course-file.ts';
+import { EXACT, lookOver, shapeCourse } from '../../../../../ui/web/exchange/track-files/shape-course.ts';
 import type { Format } from '../../../../../ui/web/exchange/track-files/write-course.ts';
 import { writtenCourse } from '../../../../../ui/web/exchange/track-files/write-course.ts';
 
