@@ -169,6 +169,17 @@ export function engineSpeedAt(drivetrain: Drivetrain, gear: Gear, v: number): nu
   return Math.max(v * gear.enginePerSpeed, drivetrain.torque.knots[0]!);
 }
 
+/**
+ * Road speeds at which full throttle can be in gear k, m/s: from where the clutch is home up to the limiter; of a belt,
+ * which a driver cannot keep in a ratio, from where the part before gives over to where it gives over to the next.
+ */
+export function speedsInGear({ gears }: Drivetrain, k: number): { lowest: number; highest: number } {
+  const { slipSpeed, limitSpeed, upshiftSpeed } = gears[k]!;
+  if (!isBeltDrive(gears.map(({ name }) => name))) return { lowest: slipSpeed, highest: limitSpeed };
+  const lowest = k === 0 ? slipSpeed : gears[k - 1]!.upshiftSpeed;
+  return { lowest, highest: Math.max(lowest, Math.min(upshiftSpeed, limitSpeed)) };
+}
+
 /** Index of the gear a driver would be in at road speed v: the first whose upshift speed is above v. */
 export function gearFor(drivetrain: Drivetrain, v: number): number {
   const { gears } = drivetrain;

@@ -4,8 +4,8 @@
  * In: compiled kart, surface, grade. Out: curves over speed for the thrust plot, top speed per gear by
  * root finding, the steepest grade per gear, shift points. Straight running on level cross-section.
  */
-import type { Drivetrain, Gear } from '../compile/drivetrain.ts';
-import { engineSpeedAt, overrunDragAt, thrustAt } from '../compile/drivetrain.ts';
+import type { Gear } from '../compile/drivetrain.ts';
+import { engineSpeedAt, isBeltDrive, overrunDragAt, speedsInGear, thrustAt } from '../compile/drivetrain.ts';
 import type { CompiledKart, SurfacePair } from '../compile/kart.ts';
 import { findRoot } from '../numerics/root.ts';
 import { CONSTRAINT } from '../physics/grip/grip-inputs.ts';
@@ -24,7 +24,7 @@ export interface GearSummary {
   readonly name: string;
   /** Engine turns per wheel turn */
   readonly overall: number;
-  /** Road speed at the limiter, m/s */
+  /** Road speed at the limiter, m/s; of a belt that changes its ratio, where it has none left */
   readonly limitSpeed: number;
   /** Road speed of the upshift, m/s; null in the last gear */
   readonly upshiftSpeed: number | null;
@@ -33,8 +33,11 @@ export interface GearSummary {
   readonly engineSpeedAfter: number | null;
   /** Highest steady speed, m/s; 0 where the gear cannot hold any */
   readonly topSpeed: number;
-  /** grip: the driven tyres carry no more than it takes, however strong the engine */
-  readonly topSpeedBecause: 'drag' | 'grip' | 'limiter' | 'cannot hold';
+  /**
+   * grip: the driven tyres carry no more than it takes, however strong the engine; belt: faster than that the belt is in
+   * a higher ratio
+   */
+  readonly topSpeedBecause: 'drag' | 'grip' | 'limiter' | 'belt' | 'cannot hold';
   /** Steepest grade held (rise over run), the speed at which, and what stops it */
   readonly steepestGrade: number;
   readonly steepestAt: number;
@@ -56,7 +59,7 @@ export interface ThrustResult {
   readonly topGear: string;
   readonly gears: readonly GearSummary[];
   readonly speed: Float64Array;
-  /** One row per gear: thrust at the wheels, N; 0 above the limiter */
+  /** One row per gear: thrust at the wheels, N; 0 above the limiter, and where a belt is in another part of its range */
   readonly thrust: readonly Float64Array[];
   /** Closed-throttle drag at the wheels per gear, N */
   readonly overrun: readonly Float64Array[];
@@ -104,7 +107,7 @@ export function runThrust(
     resistance[i] = hold;
     gripCap[i] = driveCap(env, kart);
   }
-  const gears = drivetrain.gears.map((gear, k) => summarise(kart, env, gear, drivetrain.gears[k + 1], grade));
+  const gears = drivetrain.gears.map((_, k) => summarise(kart, env, k, grade));
   let top = 0;
   for (let k = 1; k < gears.length; k++) if (gears[k]!.topSpeed > gears[top]!.topSpeed) top = k;
   return {
@@ -118,11 +121,13 @@ export function runThrust(
       topGear: gears[top]!.name,
       gears,
       speed,
-      thrust: drivetrain.gears.map((gear) =>
-        speed.map((v) =>
-          gear.kind === 'held' && outsideHeld(drivetrain, gear, v) ? 0 : thrustAt(drivetrain, gear, v),
-        ),
-      ),
+      thrust: drivetrain.gears.map((gear, k) => {
+        const { lowest, highest } = speedsInGear(drivetrain, k);
+        const inBelt = isBeltDrive(gears.map(({ name }) => name));
+        // A clutch that slips pulls below the lowest speed of the first part.
+        const isOut = (v: number) => inBelt && ((k > 0 && v < lowest) || v >= highest);
+        return speed.map((v) => (isOut(v) ? 0 : thrustAt(drivetrain, gear, v)));
+      }),
       overrun: drivetrain.gears.map((gear) =>
         speed.map((v) => (v > gear.safeSpeed ? 0 : overrunDragAt(drivetrain, gear, v))),
       ),
@@ -147,22 +152,12 @@ export function driveCap(env: Envelope, kart: CompiledKart): number {
   return Math.max(0, env.upperForce(far, env.holdForce()));
 }
 
-function outsideHeld(drivetrain: Drivetrain, gear: Gear, v: number): boolean {
-  const low = drivetrain.gears[0]!;
-  return v < low.upshiftSpeed || v > gear.upshiftSpeed;
-}
-
-function summarise(
-  kart: CompiledKart,
-  env: Envelope,
-  gear: Gear,
-  next: Gear | undefined,
-  grade: number,
-): GearSummary {
+function summarise(kart: CompiledKart, env: Envelope, k: number, grade: number): GearSummary {
   const { drivetrain } = kart;
-  const held = gear.kind === 'held';
-  const lowest = held ? drivetrain.gears[0]!.upshiftSpeed : gear.slipSpeed;
-  const highest = held ? gear.upshiftSpeed : gear.limitSpeed;
+  const gear = drivetrain.gears[k]!;
+  const next = drivetrain.gears[k + 1];
+  const { lowest, highest } = speedsInGear(drivetrain, k);
+  const ends = highest < gear.limitSpeed ? 'belt' : 'limiter';
   const surplus = (v: number): number => {
     placeStraight(env, v, grade);
     return Math.min(thrustAt(drivetrain, gear, v), driveCap(env, kart)) - env.holdForce();
@@ -171,13 +166,13 @@ function summarise(
     placeStraight(env, v, grade);
     return driveCap(env, kart) < thrustAt(drivetrain, gear, v);
   };
-  const top = steadySpeed(surplus, slides, lowest, highest);
+  const top = steadySpeed(surplus, slides, lowest, highest, ends);
   const steep = steepest(kart, env, gear, lowest, highest);
   const shifts = next !== undefined && Number.isFinite(gear.upshiftSpeed);
   return {
     name: gear.name,
     overall: gear.overall,
-    limitSpeed: highest,
+    limitSpeed: Number.isFinite(gear.limitSpeed) ? gear.limitSpeed : highest,
     upshiftSpeed: shifts ? gear.upshiftSpeed : null,
     upshiftEngineSpeed: shifts ? engineSpeedAt(drivetrain, gear, gear.upshiftSpeed) : null,
     engineSpeedAfter:
@@ -199,8 +194,9 @@ function steadySpeed(
   slides: (v: number) => boolean,
   lowest: number,
   highest: number,
+  ends: 'belt' | 'limiter',
 ): { topSpeed: number; topSpeedBecause: GearSummary['topSpeedBecause'] } {
-  if (surplus(highest) >= 0) return { topSpeed: highest, topSpeedBecause: 'limiter' };
+  if (surplus(highest) >= 0) return { topSpeed: highest, topSpeedBecause: ends };
   const steps = 200;
   let above = highest;
   for (let i = steps - 1; i >= 0; i--) {
