@@ -107,6 +107,7 @@ export type { Ask } from './study/match/ask.ts';
 export type { DriveLog } from './study/match/drive-log.ts';
 export type { FitId } from './study/match/fit-values.ts';
 export { FIT_IDS } from './study/match/fit-values.ts';
+export { SLOPE_OF_GROUND } from './study/match/from-inputs.ts';
 export type { LapMatch } from './study/match/lap-match.ts';
 export type { MatchedSegment, MatchOptions, MatchResult } from './study/match/match.ts';
 export { matchLog } from './study/match/match.ts';

@@ -47,6 +47,11 @@ describeInBrowser('does it match', ({ open }) => {
     await expect
       .poll(() => page.locator('#match-sentence').textContent())
       .toMatch(/^made-up-outing\.csv: 3120 rows/);
+    const level = page.getByLabel('Ground level, give or take');
+    await level.fill('12 %');
+    await expect.poll(() => page.getByText(/From 0 to 10 %/i).count()).toBe(1);
+    await level.fill('0.3 %');
+    await expect.poll(() => page.getByText(/From 0 to 10 %/i).count()).toBe(0);
     await page.getByRole('button', { name: /^Lay it against Clodlet, four, asphalt on asphalt/ }).click();
     await expect.poll(() => page.getByRole('button', { name: 'Stop', exact: true }).count()).toBe(1);
     await page.getByRole('button', { name: 'Stop', exact: true }).click();

@@ -211,10 +211,10 @@ Sets a log beside the estimate. LOG is a table (CSV, TSV, text; any separator, d
 headers) with times and speeds or places, or a GPX recording; every guess about columns and units is
 printed. Found in it, by rules: rolling out, engine braking, pulls at full throttle, stops at the limit,
 laps. First the raw gap, then a fit of only what the log can tell apart, with intervals. These count how
-sure the file is of every input not fitted (masses, air, wind) and say which leaves most open; beside
-them what the log alone would say. A slope is not counted: log on level, straight ground, in calm air;
+sure the file is of every input not fitted (masses, air, wind) and how level the ground is, and say which
+leaves most open; beside them what the log alone would say. Log on level, straight ground, in calm air;
 roll out clutch in from high speed to walking pace, pull at full throttle, stop hard, each several times
-and both ways. Where the log has places, wind cancels between runs both ways.
+and both ways. Where the log has places, wind and slope cancel between runs both ways.
 
   --surface ID    ground of the runs (default: the first the tyres know)
   --track ID      track of the laps, if there are any
@@ -224,6 +224,7 @@ and both ways. Where the log has places, wind cancels between runs both ways.
   --accept LIST   values to take over, or all; with
   --write FILE    a new project file with them, each measured, dated, with its spread (inputs counted)
   --date DAY      date written (default: today)
+  --level-within G  one standard deviation of the slope of the ground (default "1 %"; measured level: "0 %")
   --seed N        of the refits (default 1)
   --plot          what is left between logged and estimated speed
   --csv           logged, estimated and fitted speeds

@@ -26,6 +26,7 @@ const OPTIONS = {
   columns: { type: 'string' },
   fit: { type: 'string' },
   accept: { type: 'string' },
+  'level-within': { type: 'string' },
   write: { type: 'string' },
   date: { type: 'string' },
   tracks: { type: 'string' },

@@ -16,8 +16,8 @@ import { alongside } from './curves.ts';
 import type { DriveLog } from './drive-log.ts';
 import type { FitValue } from './fit-values.ts';
 import { changesFor } from './fit-values.ts';
-import type { FromInputs, MovedInput, WindTaken } from './from-inputs.ts';
-import { headingsOf, partsFromInputs } from './from-inputs.ts';
+import type { AlongTaken, FromInputs, Move, MovedInput } from './from-inputs.ts';
+import { headingsOf, partsFromInputs, SLOPE_OF_GROUND } from './from-inputs.ts';
 import type { FittedValue, RefusedValue } from './refusals.ts';
 import { refusalOf } from './refusals.ts';
 import { oneStepRefits, scatterOf } from './resampling.ts';
@@ -31,11 +31,11 @@ export interface FitTask {
   readonly movedBeside: (fitted: readonly FitValue[]) => readonly MovedInput[];
   /** One curve per group, undefined where the run could not be. */
   readonly curvesAt: (changes: readonly InputChange[]) => Promise<readonly (Curve | undefined)[]>;
-  /** The same with more changes on top, one after the other, from the curves without these. */
+  /** The same with something moved on top, one after the other, from the curves without. */
   readonly curvesBeside: (
     changes: readonly InputChange[],
     curves: readonly (Curve | undefined)[],
-  ) => (more: readonly InputChange[]) => Promise<readonly (Curve | undefined)[]>;
+  ) => (move: Move) => Promise<readonly (Curve | undefined)[]>;
 }
 
 export interface FitOutcome {
@@ -43,7 +43,8 @@ export interface FitOutcome {
   readonly refused: readonly RefusedValue[];
   readonly correlation: readonly (readonly number[])[];
   readonly condition: number | null;
-  readonly wind: WindTaken;
+  readonly wind: AlongTaken;
+  readonly slope: AlongTaken;
   /** With the fitted values; undefined where nothing is fitted. */
   readonly curves?: readonly (Curve | undefined)[];
   readonly problems: readonly Problem[];
@@ -70,7 +71,7 @@ export async function fitLog(task: FitTask): Promise<FitOutcome> {
     refused.push(refusal);
     values = values.filter(({ id }) => !refusal.ids.includes(id));
   }
-  return { values: [], refused, correlation: [], condition: null, wind: null, problems: [] };
+  return { values: [], refused, correlation: [], condition: null, wind: null, slope: null, problems: [] };
 }
 
 type Tried = NonNullable<Awaited<ReturnType<typeof fitOf>>>;
@@ -118,7 +119,8 @@ async function fitOf({ log, groups, curvesAt }: FitTask, values: readonly FitVal
 
 interface Beside extends FromInputs {
   readonly fromLog: readonly FittedValue['fromLog'][];
-  readonly wind: WindTaken;
+  readonly wind: AlongTaken;
+  readonly slope: AlongTaken;
   readonly curves: readonly (Curve | undefined)[];
 }
 
@@ -152,11 +154,20 @@ async function besideOf(
     lengths: fit.lengths,
     headings,
     spreads: fromLog.map(({ spread }) => spread),
-    residualsAt: async (more) => residualsOf(log, groups, await movedCurves(more)),
+    residualsAt: async (move) => residualsOf(log, groups, await movedCurves(move)),
   });
-  const wind = moved.find(({ path }) => path.endsWith('.wind.speed') && !found.leftOut.includes(path));
-  const taken = wind?.byHeading === true && headings !== undefined ? 'by heading' : 'same in every run';
-  return { ...found, fromLog, curves, wind: wind === undefined ? null : taken };
+  const taken = (is: (path: string) => boolean): AlongTaken => {
+    const input = moved.find(({ path }) => is(path) && !found.leftOut.includes(path));
+    if (input === undefined) return null;
+    return input.byHeading && headings !== undefined ? 'by heading' : 'same in every run';
+  };
+  return {
+    ...found,
+    fromLog,
+    curves,
+    wind: taken((path) => path.endsWith('.wind.speed')),
+    slope: taken((path) => path === SLOPE_OF_GROUND),
+  };
 }
 
 function ninety(factor: number, spread: number): { low: number; high: number } {
@@ -243,6 +254,7 @@ function outcomeOf(
     correlation: fit.correlation,
     condition: Number.isFinite(condition) ? condition : null,
     wind: beside.wind,
+    slope: beside.slope,
     curves: beside.curves,
     problems,
   };

@@ -19,14 +19,23 @@ import type { DriveLog } from './drive-log.ts';
 import type { FitValue, MatchWho } from './fit-values.ts';
 import type { Segment } from './segments.ts';
 
+/** What is not as the fit has it: places of the file, and the slope of the ground along the run, rise over run. */
+export interface Move {
+  readonly changes: readonly InputChange[];
+  readonly grade?: number;
+}
+
 /** An input that is not fitted, with what to change to move it by its spread either way. */
 export interface MovedInput {
   readonly path: string;
-  readonly less: readonly InputChange[];
-  readonly more: readonly InputChange[];
-  /** Wind of no stated direction: its part along a run depends on where the run heads. */
+  readonly less: Move;
+  readonly more: Move;
+  /** Wind of no stated direction and the slope of the ground: the part along a run depends on where the run heads. */
   readonly byHeading: boolean;
 }
+
+/** Stands for the path of the slope of the ground, which is of the outing and in no file. */
+export const SLOPE_OF_GROUND = 'slope of the ground';
 
 export interface InputPart {
   readonly path: string;
@@ -41,21 +50,25 @@ export interface FromInputs {
   readonly leftOut: readonly string[];
 }
 
-/** How the wind of the day was taken: one unknown along all runs alike, or by where each run heads; null: none counted. */
-export type WindTaken = 'same in every run' | 'by heading' | null;
+/** How wind or slope were taken: one unknown along all runs alike, or by where each run heads; null: none counted. */
+export type AlongTaken = 'same in every run' | 'by heading' | null;
 
 /** Share of a value's spread from the log; two such parts differ in the sum of squares by a hundredth. */
 const WORTH_BOTH = 0.1;
 /** The same share, below which a part is not worth telling: forty of them change a spread by two thousandths. */
 const WORTH_TELLING = 0.01;
 
-/** `held` are places set for the match itself: a gear held is not in doubt. */
+/**
+ * `held` are places set for the match itself: a gear held is not in doubt. `levelWithin` is one standard deviation of the
+ * slope of the ground, rise over run, whichever way it falls: that of a plane has it to the east and to the north.
+ */
 export function movedInputs(
   project: Project,
   notes: readonly InputNote[],
   who: MatchWho,
   fitted: readonly FitValue[],
   held: readonly InputChange[],
+  levelWithin: number,
 ): MovedInput[] {
   const known = new Set([
     ...fitted.flatMap(({ places, scales }) => [...places.map(({ path }) => path), ...scales]),
@@ -70,10 +83,20 @@ export function movedInputs(
       who,
       inUse.find(({ path }) => path === windPath),
     ),
+    ...(levelWithin > 0
+      ? [
+          {
+            path: SLOPE_OF_GROUND,
+            less: { changes: [], grade: -levelWithin },
+            more: { changes: [], grade: levelWithin },
+            byHeading: true,
+          },
+        ]
+      : []),
     ...probesOf(inUse.filter(({ path }) => path !== windPath)).map(({ note, less, more }) => ({
       path: note.path,
-      less: [less],
-      more: [more],
+      less: { changes: [less] },
+      more: { changes: [more] },
       byHeading: false,
     })),
   ];
@@ -89,10 +112,12 @@ function windMoved(project: Project, { day }: MatchWho, note: InputNote | undefi
   const sign = along === 'against' ? 1 : along === 'with' ? -1 : 0;
   const spread = sign === 0 ? Math.hypot(note.spread, note.value / Math.SQRT2) : note.spread;
   if (!(spread > 0)) return [];
-  const at = (head: number): InputChange[] => [
-    { path: note.path, value: Math.abs(head) },
-    { path: `days.${day}.wind.along`, value: head < 0 ? 'with' : 'against' },
-  ];
+  const at = (head: number): Move => ({
+    changes: [
+      { path: note.path, value: Math.abs(head) },
+      { path: `days.${day}.wind.along`, value: head < 0 ? 'with' : 'against' },
+    ],
+  });
   const head = sign * note.value;
   return [{ path: note.path, less: at(head - spread), more: at(head + spread), byHeading: sign === 0 }];
 }
@@ -119,8 +144,8 @@ export async function partsFromInputs(task: {
   readonly headings: readonly number[] | undefined;
   /** Standard deviation of each factor from the log alone */
   readonly spreads: readonly number[];
-  /** Residuals with the fitted values in place and these changes on top */
-  readonly residualsAt: (changes: readonly InputChange[]) => Promise<Float64Array | undefined>;
+  /** Residuals with the fitted values in place and this moved */
+  readonly residualsAt: (move: Move) => Promise<Float64Array | undefined>;
 }): Promise<FromInputs> {
   const { jacobian, inverse, residuals, residualsAt, lengths, spreads } = task;
   const gain = inverse.mmul(jacobian.transpose()).mul(-1);
@@ -150,7 +175,7 @@ export async function partsFromInputs(task: {
   return { parts: parts.map((own) => own.sort((a, b) => b.spread - a.spread)), leftOut };
 }
 
-/** A wind from the east and one from the north, independent: each acts by the cosine of where a run heads. */
+/** A wind from (or a slope to) the east and one to the north, independent: each acts by the cosine of where a run heads. */
 function byDirection(
   change: Float64Array,
   lengths: readonly number[],

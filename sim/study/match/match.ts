@@ -14,6 +14,7 @@ import type { InputNote } from '../../project/origins.ts';
 import type { Problem } from '../../project/problem.ts';
 import { problem } from '../../project/problem.ts';
 import type { Project } from '../../project/schema.ts';
+import { spreadOf } from '../../quantities/table.ts';
 import type { RunRequest } from '../../run/perform.ts';
 import type { ThrustResult } from '../../run/thrust.ts';
 import type { Ask } from './ask.ts';
@@ -23,11 +24,11 @@ import type { DriveLog } from './drive-log.ts';
 import { fitLog } from './fit.ts';
 import type { FitId, MatchWho } from './fit-values.ts';
 import { changesFor, fitValuesOf } from './fit-values.ts';
-import type { WindTaken } from './from-inputs.ts';
+import type { AlongTaken } from './from-inputs.ts';
 import { movedInputs } from './from-inputs.ts';
 import type { LapMatch } from './lap-match.ts';
 import { matchLaps } from './lap-match.ts';
-import { movedCurves } from './moved-curves.ts';
+import { movedCurves, onGrade } from './moved-curves.ts';
 import type { FittedValue, RefusedValue } from './refusals.ts';
 import type { Segment, SegmentKind } from './segments.ts';
 import { segmentsOf } from './segments.ts';
@@ -38,6 +39,11 @@ export interface MatchOptions extends MatchWho {
   /** What to fit; all the log can tell where absent. */
   readonly fit?: readonly FitId[];
   readonly seed?: number;
+  /**
+   * One standard deviation of the slope of the ground, rise over run, 0 for level beyond doubt. Default: as unsure as the
+   * table of quantities has a grade nobody measured.
+   */
+  readonly levelWithin?: number;
 }
 
 export interface MatchedSegment {
@@ -70,8 +76,11 @@ export interface MatchResult {
   /** Of the fitted values, in their order, and the condition of the problem with its columns scaled */
   readonly correlation: readonly (readonly number[])[];
   readonly condition: number | null;
-  /** How the wind of the day is counted in the intervals. */
-  readonly wind: WindTaken;
+  /** How the wind of the day and the slope of the ground are counted in the intervals. */
+  readonly wind: AlongTaken;
+  readonly slope: AlongTaken;
+  /** One standard deviation of the slope counted, rise over run */
+  readonly levelWithin: number;
   readonly laps: LapMatch | null;
   readonly problems: readonly Problem[];
 }
@@ -84,6 +93,7 @@ export async function matchLog(
   ask: Ask,
 ): Promise<MatchResult> {
   const who: MatchWho = { kart: options.kart, day: options.day, surface: options.surface };
+  const levelWithin = options.levelWithin ?? spreadOf('grade', 0);
   const held = inGearToTheLimiter(project, who);
   const segments = await findSegments(project, log, who, ask);
   const groups = curveGroups(log, segments, who);
@@ -104,10 +114,15 @@ export async function matchLog(
     groups: usable,
     values: values.filter(({ id, usual }) => (options.fit === undefined ? usual : options.fit.includes(id))),
     seed: options.seed ?? 1,
-    movedBeside: (fitted) => movedInputs(project, notes, who, fitted, held),
+    movedBeside: (fitted) => movedInputs(project, notes, who, fitted, held, levelWithin),
     curvesAt: (changes) => curvesOf(usable, changes),
     curvesBeside: (changes, curves) =>
-      movedCurves(usable, curves, (more, requests) => asked([...changes, ...more], requests)),
+      movedCurves(usable, curves, (move, requests) =>
+        asked(
+          [...changes, ...move.changes],
+          requests.map((request) => onGrade(request, move.grade)),
+        ),
+      ),
   });
   const fitted = values.filter((value) => fit.values.some(({ id }) => id === value.id));
   const changes = changesFor(
@@ -136,6 +151,8 @@ export async function matchLog(
     correlation: fit.correlation,
     condition: fit.condition,
     wind: fit.wind,
+    slope: fit.slope,
+    levelWithin,
     laps,
     problems: [
       ...(matched.length === 0

@@ -6,48 +6,52 @@
  * that leaves the first metre per second of a roll as it is leaves the roll as it is. Pinned by
  * tests/sim/study/match-inputs.test.ts.
  */
-import type { InputChange } from '../../project/changed-inputs.ts';
 import type { BrakeResult } from '../../run/brake.ts';
 import type { Answer, RunRequest } from '../../run/perform.ts';
 import type { Curve, CurveGroup } from './curves.ts';
 import { curveOf, TOLERANCE } from './curves.ts';
+import type { Move } from './from-inputs.ts';
 
-/** Has runs answered with changes on top of the fit, in order. */
-type AskMoved = (
-  more: readonly InputChange[],
-  requests: readonly RunRequest[],
-) => Promise<readonly (Answer | undefined)[]>;
+/** Has runs answered with something moved on top of the fit, in order. */
+type AskMoved = (move: Move, requests: readonly RunRequest[]) => Promise<readonly (Answer | undefined)[]>;
 
 export function movedCurves(
   groups: readonly CurveGroup[],
   curves: readonly (Curve | undefined)[],
   ask: AskMoved,
-): (more: readonly InputChange[]) => Promise<readonly (Curve | undefined)[]> {
+): (move: Move) => Promise<readonly (Curve | undefined)[]> {
   const rolls = groups.flatMap((group) => {
     const request = beginningOf(group);
     return request === undefined ? [] : [{ group, request }];
   });
-  const begin = (more: readonly InputChange[]) =>
+  const begin = (move: Move) =>
     ask(
-      more,
+      move,
       rolls.map(({ request }) => request),
     );
   let unmoved: ReturnType<AskMoved> | undefined;
-  return async (more) => {
-    unmoved ??= begin([]);
-    const [was, is] = [await unmoved, await begin(more)];
+  return async (move) => {
+    unmoved ??= begin({ changes: [] });
+    const [was, is] = [await unmoved, await begin(move)];
     const staying = new Set(
       rolls.filter((_, k) => beginAlike(was[k], is[k])).map(({ group }): CurveGroup => group),
     );
     const moving = groups.filter((group) => !staying.has(group));
     const answers = await ask(
-      more,
+      move,
       moving.map(({ request }) => request),
     );
     return groups.map((group, k) =>
       staying.has(group) ? curves[k] : curveOf(group, answers[moving.indexOf(group)]),
     );
   };
+}
+
+/** A request on ground with a slope along the run. */
+export function onGrade(request: RunRequest, grade: number | undefined): RunRequest {
+  if (grade === undefined) return request;
+  if (request.verb === 'brake') return { ...request, options: { ...request.options, grade } };
+  return request.verb === 'accelerate' ? { ...request, options: { ...request.options, grade } } : request;
 }
 
 /** Undefined for runs other than rolling out: they are short. */

@@ -60,7 +60,7 @@ export function refusalOf(
   if (still >= 0)
     return {
       ids: [values[still]!.id],
-      why: `nothing in this log moves with ${values[still]!.id}`,
+      why: `nothing in this log moves with ${values[still]!.id}. ${remedyFor([values[still]!.id])}`,
     };
   const pair = mostAlike(correlation);
   if (pair !== undefined && (spreads === undefined || pair.size > MOST_ALIKE)) {
@@ -104,7 +104,8 @@ function remedyFor(ids: readonly FitId[]): string {
   if (ids.includes('brake balance')) return 'Fit one of them and hold the other: --fit grip.';
   if (ids.includes('drag area') || ids.includes('rolling resistance'))
     return 'Roll out from high speed down to walking pace, several times and both ways.';
-  if (ids.includes('power')) return 'Pull at full throttle through more of the gears.';
+  if (ids.includes('power'))
+    return 'Pull at full throttle for some seconds, in gears high enough that the tyres hold.';
   if (ids.includes('grip')) return 'Stop at the limit several times.';
   return 'Log more of the runs that show it.';
 }

@@ -112,14 +112,17 @@ function straightness({ time, speed, x, y, lap }: DriveLog): (i: number) => bool
     const way = Math.max(HEADING_WAY, HEADING_TIME * speed[i]!);
     const reach = (step: 1 | -1): number => {
       let k = i;
-      while (k + step >= 0 && k + step < x.length && Math.hypot(x[k]! - x[i]!, y[k]! - y[i]!) < way)
-        k += step;
+      for (; Math.hypot(x[k]! - x[i]!, y[k]! - y[i]!) < way; k += step) {
+        const next = speed[k + step];
+        // At a standstill a kart is turned round by hand, or the places wander: no part of this run.
+        if (next === undefined || next < SLOWEST) break;
+      }
       return k;
     };
     const [a, b] = [reach(-1), reach(1)];
     const [ax, ay, bx, by] = [x[i]! - x[a]!, y[i]! - y[a]!, x[b]! - x[i]!, y[b]! - y[i]!];
     const [before, after] = [Math.hypot(ax, ay), Math.hypot(bx, by)];
-    // At either end of the log, or standing: nothing says it turns.
+    // At either end of the log, or next to a standstill: nothing says it turns.
     if (before < way / 2 || after < way / 2) return true;
     const angle = Math.atan2(ax * by - ay * bx, ax * bx + ay * by);
     return speed[i]! ** 2 * Math.abs(angle / ((before + after) / 2)) < LEAST_TURN;

@@ -14,8 +14,8 @@ import { normalQuantile } from '../../../sim/numerics/normal.ts';
 import { hash } from '../../../sim/numerics/sobol.ts';
 import type { InputChange } from '../../../sim/project/changed-inputs.ts';
 import { withInputs } from '../../../sim/project/changed-inputs.ts';
-import { movedInputs } from '../../../sim/study/match/from-inputs.ts';
-import { beginAlike, beginningOf } from '../../../sim/study/match/moved-curves.ts';
+import { movedInputs, SLOPE_OF_GROUND } from '../../../sim/study/match/from-inputs.ts';
+import { beginAlike, beginningOf, onGrade } from '../../../sim/study/match/moved-curves.ts';
 import { demoInput } from '../../../ui/demo/demo-project.ts';
 import { syntheticLog } from './synthetic-log.ts';
 
@@ -40,8 +40,12 @@ const truthWith = (changes: readonly InputChange[]) =>
   withInputs(project, [{ path: DRAG, value: 0.8 * 1.15 }, ...changes]);
 
 /** Rolling out alone counts: a throttle half open is no pull. */
-function rolls(truth: Project, noise: number, seed = 1, count = 2): DriveLog {
-  const log = syntheticLog(truth, { ...who, rolls: count, top: 22, rollTo: 8 }, { rate: 4, noise, seed });
+function rolls(truth: Project, noise: number, seed = 1, count = 2, grade = 0): DriveLog {
+  const log = syntheticLog(
+    truth,
+    { ...who, rolls: count, top: 22, rollTo: 8, grade },
+    { rate: 4, noise, seed },
+  );
   return { ...log, throttle: log.time.map(() => 0.5) };
 }
 
@@ -63,10 +67,10 @@ describe('inputs that are not fitted', () => {
     ['wind', WIND, fit, 0.05, (step: -1 | 1) => wind(step * spreadAt(WIND))],
   ] as const)('%s: moves a value as far as a refit does', async (_name, path, ids, tolerance, changes) => {
     const log = rolls(truthWith([]), 0.02);
-    const result = await matchLog(project, inDoubt(path), log, { ...who, fit }, ask);
+    const result = await matchLog(project, inDoubt(path), log, { ...who, fit, levelWithin: 0 }, ask);
     const refits = await Promise.all(
       ([-1, 1] as const).map((step) =>
-        matchLog(withInputs(project, changes(step)), inDoubt(), log, { ...who, fit }, ask),
+        matchLog(withInputs(project, changes(step)), inDoubt(), log, { ...who, fit, levelWithin: 0 }, ask),
       ),
     );
     for (const id of ids) {
@@ -90,7 +94,7 @@ describe('inputs that are not fitted', () => {
         ...wind(spreadAt(WIND) * draw(99, 2 * seed + 1)),
       ]);
       const log = rolls(truth, 0.1, seed, 1);
-      const result = await matchLog(project, inDoubt(MASS, WIND), log, { ...who, fit }, ask);
+      const result = await matchLog(project, inDoubt(MASS, WIND), log, { ...who, fit, levelWithin: 0 }, ask);
       for (const { id, factor, spread, low, high, fromLog } of result.values) {
         const is = id === 'drag area' ? 1.15 : 1;
         rows.push({
@@ -127,7 +131,7 @@ describe('inputs that are not fitted', () => {
       ),
       throttle: new Float64Array(2 * half).fill(0.5),
     };
-    const whole = await matchLog(project, inDoubt(WIND), log, { ...who, fit }, ask);
+    const whole = await matchLog(project, inDoubt(WIND), log, { ...who, fit, levelWithin: 0 }, ask);
     expect(whole.wind).toBe('same in every run');
     // Places of the second half lie elsewhere: it was turned round with the logger off.
     const along = (way: -1 | 1): DriveLog => {
@@ -138,8 +142,8 @@ describe('inputs that are not fitted', () => {
       });
       return { ...log, x, y: log.time.map(() => 0) };
     };
-    const oneWay = await matchLog(project, inDoubt(WIND), along(1), { ...who, fit }, ask);
-    const bothWays = await matchLog(project, inDoubt(WIND), along(-1), { ...who, fit }, ask);
+    const oneWay = await matchLog(project, inDoubt(WIND), along(1), { ...who, fit, levelWithin: 0 }, ask);
+    const bothWays = await matchLog(project, inDoubt(WIND), along(-1), { ...who, fit, levelWithin: 0 }, ask);
     expect(bothWays.segments.length).toBe(whole.segments.length);
     for (const result of [oneWay, bothWays]) expect(result.wind).toBe('by heading');
     const part = (result: MatchResult) => partOf(result, 'drag area', WIND);
@@ -149,9 +153,47 @@ describe('inputs that are not fitted', () => {
     expect(part(bothWays)).toBeLessThan(0.1 * part(whole));
   });
 
+  it('a slope along every run is a rolling resistance: m g i against f m g', async () => {
+    const log = rolls(truthWith([]), 0.02);
+    const result = await matchLog(project, inDoubt(), log, { ...who, fit, levelWithin: 0.004 }, ask);
+    expect(result.slope).toBe('same in every run');
+    const rolling = fittedOf(result, 'rolling resistance');
+    // Both tyres of the demo have the same coefficient, constant over speed.
+    const { coefficient } = project.tyres['asphalt-rear']!.grip['asphalt']!.rolling;
+    // Two parts in 100: the load aloft of the air, and the rise of the grade (cos) of second order.
+    expect(
+      Math.abs(partOf(result, 'rolling resistance', SLOPE_OF_GROUND) / (0.004 / coefficient) - 1),
+    ).toBeLessThan(0.02);
+    expect(rolling.mostFrom.path).toBe(SLOPE_OF_GROUND);
+    // And the drag of the air, which grows with speed, is known as before.
+    expect(partOf(result, 'drag area', SLOPE_OF_GROUND)).toBeLessThan(
+      0.1 * partOf(result, 'rolling resistance', SLOPE_OF_GROUND),
+    );
+  });
+
+  it('covers the truth when the runs all went up a slope that nobody knew of', async () => {
+    const log = rolls(truthWith([]), 0.05, 1, 3, 0.01);
+    const level = await matchLog(project, inDoubt(), log, { ...who, fit, levelWithin: 0 }, ask);
+    const unsure = await matchLog(project, inDoubt(), log, { ...who, fit }, ask);
+    const covers = (result: MatchResult) => {
+      const { low, high } = fittedOf(result, 'rolling resistance');
+      return low <= 1 && 1 <= high;
+    };
+    expect(level.slope).toBe(null);
+    expect(covers(level)).toBe(false);
+    expect(unsure.levelWithin).toBe(0.01);
+    expect(covers(unsure)).toBe(true);
+  });
+
   it('counts no input that is fitted or known only together with what is', async () => {
     const log = syntheticLog(truthWith([]), { ...who, rolls: 2, stops: 3, top: 22, rollTo: 3 }, {});
-    const result = await matchLog(project, notes, log, { ...who, fit: [...fit, 'grip'] }, ask);
+    const result = await matchLog(
+      project,
+      notes,
+      log,
+      { ...who, fit: [...fit, 'grip'], levelWithin: 0 },
+      ask,
+    );
     const grip = fittedOf(result, 'grip');
     const paths = result.values.flatMap(({ fromInputs }) => fromInputs.map(({ path }) => path));
     expect(paths).toContain('karts.clodlet-four-asphalt.driver.mass');
@@ -169,8 +211,8 @@ describe('inputs that are not fitted', () => {
     const doubt = inDoubt(WIND).map((note) => (note.path === WIND ? { ...note, value: 3 } : note));
     const log = rolls(truthWith([]), 0.02);
     const [still, blown] = [
-      await matchLog(project, inDoubt(WIND), log, { ...who, fit }, ask),
-      await matchLog(breezy, doubt, log, { ...who, fit }, ask),
+      await matchLog(project, inDoubt(WIND), log, { ...who, fit, levelWithin: 0 }, ask),
+      await matchLog(breezy, doubt, log, { ...who, fit, levelWithin: 0 }, ask),
     ].map((result) => partOf(result, 'drag area', WIND));
     // sqrt(1^2 + 3^2/2) times a wind of 1 m/s, the swing of 2.3 m/s in some 10 not quite straight.
     expect(Math.abs(blown! / still! / Math.sqrt(5.5) - 1)).toBeLessThan(0.1);
@@ -185,32 +227,39 @@ describe('inputs that are not fitted', () => {
     const beginning = beginningOf({ request, segments: [{ kind: 'rolling out', from: 0, to: 1 }] })!;
     const time = (on: Project) => (perform(on, request).result as BrakeResult).time;
     const [base, start] = [time(project), perform(project, beginning)];
-    const kept = movedInputs(project, notes, who, [], []).filter(({ more }) => {
-      const moved = withInputs(project, more);
-      if (!beginAlike(start, perform(moved, beginning))) return false;
+    const kept = movedInputs(project, notes, who, [], [], 0.01).filter(({ path, more }) => {
+      const moved = withInputs(project, more.changes);
+      if (!beginAlike(start, perform(moved, onGrade(beginning, more.grade)))) return false;
       // The runs are computed to 1e-7; ten of those is far below what noise leaves of a run.
-      expect(Math.abs(time(moved) / base - 1), more[0]!.path).toBeLessThan(1e-6);
+      expect(Math.abs(time(moved) / base - 1), path).toBeLessThan(1e-6);
       return true;
     });
     const paths = kept.map(({ path }) => path);
     expect(paths).toContain('brakes.bar.hydraulics.pedalRatio');
-    for (const path of [MASS, WIND, DRAG, 'days.mild.temperature']) expect(paths).not.toContain(path);
+    for (const path of [MASS, WIND, DRAG, SLOPE_OF_GROUND, 'days.mild.temperature'])
+      expect(paths).not.toContain(path);
   });
 
   it('ended half-way keeps what the log says, and tells what is not counted', async () => {
     const log = rolls(truthWith([]), 0.05);
-    const whole = await matchLog(project, inDoubt(MASS, WIND), log, { ...who, fit }, ask);
+    const whole = await matchLog(project, inDoubt(MASS, WIND), log, { ...who, fit, levelWithin: 0 }, ask);
     let asked = 0;
-    await matchLog(project, inDoubt(), log, { ...who, fit }, (on, requests) => {
+    await matchLog(project, inDoubt(), log, { ...who, fit, levelWithin: 0 }, (on, requests) => {
       asked += 1;
       return ask(on, requests);
     });
     // With nothing in doubt, these are the questions of the fit and of the fitted curves.
     let left = asked;
-    const ended = await matchLog(project, inDoubt(MASS, WIND), log, { ...who, fit }, (on, requests) => {
-      left -= 1;
-      return left < 0 ? Promise.resolve(requests.map(() => undefined)) : ask(on, requests);
-    });
+    const ended = await matchLog(
+      project,
+      inDoubt(MASS, WIND),
+      log,
+      { ...who, fit, levelWithin: 0 },
+      (on, requests) => {
+        left -= 1;
+        return left < 0 ? Promise.resolve(requests.map(() => undefined)) : ask(on, requests);
+      },
+    );
     for (const id of fit) {
       expect(fittedOf(ended, id).fromLog).toEqual(fittedOf(whole, id).fromLog);
       expect(fittedOf(ended, id).spread).toBe(fittedOf(ended, id).fromLog.spread);

@@ -24,11 +24,40 @@ const truth = withInputs(project, [
   { path: 'days.mild.grip.asphalt', value: TRUTH.grip },
 ]);
 const match = (log: DriveLog, options: Partial<MatchOptions> = {}, known: readonly InputNote[] = notes) =>
-  matchLog(project, known, log, { ...who, ...options }, ask);
+  matchLog(project, known, log, { ...who, levelWithin: 0, ...options }, ask);
 /** The file as sure of everything as the logs here are true to it. */
 const exact = notes.map((note) => ({ ...note, spread: 0 }));
 
+/** Driven out and back along one straight line: after every standstill the other way. */
+function outAndBack(log: DriveLog): DriveLog {
+  const { time, speed } = log;
+  let [way, place, hasMoved] = [1, 0, false];
+  const x = speed.map((v, k) => {
+    place += k === 0 ? 0 : (way * (v + speed[k - 1]!) * (time[k]! - time[k - 1]!)) / 2;
+    if (v > 1) hasMoved = true;
+    else if (hasMoved) [way, hasMoved] = [-way, false];
+    return place;
+  });
+  return { ...log, x, y: new Float64Array(x.length) };
+}
+
 describe('matching a log', () => {
+  it('finds the same runs with places driven out and back as with no places', async () => {
+    const log = syntheticLog(
+      truth,
+      { ...who, pulls: 1, rolls: 2, stops: 3, top: 24, rollTo: 1 },
+      { noise: 0.02 },
+    );
+    const found = (of: DriveLog) =>
+      match(of, { fit: [] }, exact).then(({ segments }) =>
+        segments.map(({ kind, start, time }) => [kind, start, time.length]),
+      );
+    const wanted = await found(log);
+    expect(wanted.length).toBeGreaterThan(6);
+    // Turning round at a standstill is no bend in the run that ended there.
+    expect(await found(outAndBack(log))).toEqual(wanted);
+  });
+
   it('finds what was changed, and leaves alone what was not; laps held out come as expected', async () => {
     const log = syntheticLog(
       truth,

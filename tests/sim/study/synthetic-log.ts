@@ -24,6 +24,8 @@ export interface Outing {
   /** m/s */
   readonly top?: number;
   readonly rollTo?: number;
+  /** Of the ground along every roll, rise over run */
+  readonly grade?: number;
 }
 
 interface Piece {
@@ -101,7 +103,7 @@ function piecesOf(truth: Project, outing: Outing): Piece[] {
     ...times(outing.rolls, (k) => [
       rest,
       pull(top - k * 0.7),
-      slow({ fromSpeed: top - k * 0.7, toSpeed: rollTo, brakes: 'none' }),
+      slow({ fromSpeed: top - k * 0.7, toSpeed: rollTo, brakes: 'none', grade: outing.grade ?? 0 }),
     ]),
     ...times(outing.stops, (k) => [rest, pull(top - k), slow({ fromSpeed: top - k, brakes: 'threshold' })]),
     ...times(outing.engineBraking, (k) => [

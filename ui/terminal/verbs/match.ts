@@ -14,7 +14,7 @@ import {
 import { type ColumnChoices, LOG_ROLES, type LogRole } from '../../log-files/log-columns.ts';
 import { type LogRead, MAX_LOG_BYTES, readLog } from '../../log-files/read-log.ts';
 import { countedSentence, mostFromWords } from '../../web/words/match-words.ts';
-import { dayOf, kartsOf, surfacesOf, tracksOf } from '../choices.ts';
+import { dayOf, kartsOf, quantityOption, surfacesOf, tracksOf } from '../choices.ts';
 import { refuse, tell, writeReport } from '../finish.ts';
 import type { Options, Words } from '../options.ts';
 import type { HtmlPlot, HtmlReport } from '../output/html-report.ts';
@@ -46,6 +46,7 @@ export async function matchVerb({ files, options }: Words, terminal: Terminal): 
   const track = options.track === undefined ? undefined : tracksOf(project, options.track)[0];
   const fit = fitOption(options.fit);
   const seed = wholeOption(options.seed, '--seed', 0, 2 ** 31) ?? 1;
+  const levelWithin = levelOption(options['level-within']);
   const read = readLog(basename(logName), textOf(logName), columnsOption(options.columns));
   if (read.log === undefined) return refuse(read.problems, options, terminal);
   let runs = 0;
@@ -60,6 +61,7 @@ export async function matchVerb({ files, options }: Words, terminal: Terminal): 
       seed,
       ...(track === undefined ? {} : { track }),
       ...(fit === undefined ? {} : { fit }),
+      ...(levelWithin === undefined ? {} : { levelWithin }),
     },
     async (changed, requests) => {
       const answers = requests.map((request) => {
@@ -79,6 +81,15 @@ export async function matchVerb({ files, options }: Words, terminal: Terminal): 
   else if (options.accept !== undefined)
     throw new CommandLineError('--accept needs --write FILE: the file read is left as it is');
   return print({ result, read, project, runs, stopped: terminal.signal.aborted }, options, terminal);
+}
+
+function levelOption(word: string | undefined): number | undefined {
+  const within = quantityOption(word, 'grade', '--level-within');
+  if (within !== undefined && within < 0)
+    throw new CommandLineError(
+      `--level-within is how far off level either way, not below nothing ('${word}')`,
+    );
+  return within;
 }
 
 interface Printed {

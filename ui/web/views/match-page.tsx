@@ -2,9 +2,10 @@
 import { useSignal } from '@preact/signals';
 import { useId, useMemo } from 'preact/hooks';
 import type { FittedValue, MatchResult } from '../../../sim/index.ts';
-import { editsFor, matchLog, withEdits } from '../../../sim/index.ts';
+import { editsFor, matchLog, quantity, withEdits } from '../../../sim/index.ts';
 import { MAX_LOG_BYTES, readLog } from '../../log-files/read-log.ts';
 import { ChoiceField } from '../forms/choice-field.tsx';
+import { QuantityField } from '../forms/quantity-field.tsx';
 import { TableOf } from '../plots/data-table.tsx';
 import { LinePlot } from '../plots/line-plot.tsx';
 import { useWorkbench } from '../state/context.ts';
@@ -31,11 +32,13 @@ export function MatchPage() {
   const surface = workbench.ground.value;
   const unit = workbench.speedUnit.value;
   const withLaps = useSignal(false);
+  const levelWithin = useSignal(quantity('grade').spread as number);
   const start = (): void =>
     match.start(matchLog, project, workbench.read.value.notes, {
       kart,
       day,
       surface,
+      levelWithin: levelWithin.value,
       ...(withLaps.value ? { track } : {}),
     });
   const log = shown.read?.log;
@@ -78,6 +81,26 @@ export function MatchPage() {
                   withLaps.value = next === 'yes';
                 }}
               />
+              <QuantityField
+                label="Ground level, give or take"
+                of="match level"
+                name="grade"
+                shown="%"
+                value={levelWithin.value}
+                hint="1 % where nobody measured: a level and a tape over ten metres tell 0.1 %"
+                narrow={(read) =>
+                  read.ok && (read.value < 0 || read.value > MOST_SLOPE)
+                    ? {
+                        ok: false,
+                        message: 'how far off level either way: from 0 to 10 %',
+                        remedy: 'log on ground that is as good as level',
+                      }
+                    : read
+                }
+                onValue={(value) => {
+                  levelWithin.value = value;
+                }}
+              />
             </div>
             <div class="study-progress">
               {shown.state === 'working' ? (
@@ -106,6 +129,9 @@ export function MatchPage() {
     </div>
   );
 }
+
+/** Rise over run: steeper is no ground to learn a kart's drag on. */
+const MOST_SLOPE = 0.1;
 
 /** The kart and the ground the demo's outing was made up for. */
 const MADE_UP = { kart: 'clodlet-four-asphalt', ground: 'asphalt', name: 'made-up-outing.csv' } as const;

@@ -1,5 +1,6 @@
 /** Does it match, in words (the terminal's too), tables and a plot, from the match's result. Pure. */
 import type { FittedValue, MatchedSegment, MatchResult, Project } from '../../../sim/index.ts';
+import { SLOPE_OF_GROUND } from '../../../sim/index.ts';
 import { IRON, MOSS, POND } from '../look/palette.ts';
 import type { Plot, PlotTable } from '../plots/plot.ts';
 import { fieldWords, ownerName } from './field-words.ts';
@@ -62,20 +63,33 @@ export function mostFromWords({ mostFrom: { path, share } }: FittedValue, projec
   const part = share >= 0.5 ? 'most of it' : 'the largest part of it';
   if (path === null) return `${part} from the log itself`;
   if (path.startsWith('days.') && path.endsWith('.wind.speed')) return `${part} from the wind of the day`;
+  if (path === SLOPE_OF_GROUND) return `${part} from how level the ground is`;
   const owner = ownerName(path, project);
   const words = fieldWords(path, project) ?? path;
   return `${part} from ${words}${owner === '' ? '' : ` (${owner})`}`;
 }
 
-/** What the intervals count, what the wind was taken for, and what they do not count. */
-export function countedSentence({ wind }: MatchResult): string {
-  const taken =
+/** What the intervals count, and what wind and slope were taken for. */
+export function countedSentence({ wind, slope, levelWithin }: MatchResult): string {
+  const blown =
     wind === null
       ? ' The file says exactly how the wind was.'
       : wind === 'by heading'
         ? ' The wind is taken as unknown in strength and direction; the log’s places tell which way each run went.'
         : ' The wind is taken as one unknown, the same along every run: nothing says which way each run went.';
-  return `The intervals count how sure the file is of every input that is not fitted: masses, air, wind and the rest.${taken} A slope of the ground is not counted: roll and pull both ways, on a calm day.`;
+  const level =
+    slope === null
+      ? ' The ground is taken as level beyond doubt.'
+      : ` The ground is taken as level give or take ${gradeText(levelWithin)}, ${
+          slope === 'by heading'
+            ? 'falling whichever way; the log’s places tell which way each run went'
+            : 'the same along every run: nothing says which way each run went'
+        }. Runs both ways tell a slope from the kart.`;
+  return `The intervals count how sure the file is of every input that is not fitted: masses, air, wind and the rest.${blown}${level}`;
+}
+
+function gradeText(grade: number): string {
+  return `${Number((100 * grade).toPrecision(2))} %`;
 }
 
 export function lapsSentence({ laps }: MatchResult): string {

@@ -1,7 +1,7 @@
 /** Does it match, in words: how sure a fitted value is, and what of. */
 import { describe, expect, it } from 'vitest';
 import type { FittedValue, MatchResult } from '../../../../sim/index.ts';
-import { readProjectValue } from '../../../../sim/index.ts';
+import { readProjectValue, SLOPE_OF_GROUND } from '../../../../sim/index.ts';
 import { demoInput } from '../../../../ui/demo/demo-project.ts';
 import { countedSentence, fittedSentence, mostFromWords } from '../../../../ui/web/words/match-words.ts';
 
@@ -46,12 +46,17 @@ describe('a fitted value', () => {
     expect(mostFromWords(drag({ path, share }), project)).toBe(words);
   });
 
-  it('says how the wind was taken, and that a slope is not counted', () => {
-    const say = (wind: MatchResult['wind']) => countedSentence({ wind } as MatchResult);
+  it('says how wind and slope were taken', () => {
+    const say = (wind: MatchResult['wind'], slope: MatchResult['slope'] = wind) =>
+      countedSentence({ wind, slope, levelWithin: 0.005 } as MatchResult);
     expect(say('same in every run')).toContain('one unknown, the same along every run');
     expect(say('by heading')).toContain('places tell which way each run went');
     expect(say(null)).not.toContain('unknown');
-    for (const wind of ['same in every run', 'by heading', null] as const)
-      expect(say(wind)).toContain('A slope of the ground is not counted');
+    expect(say(null, 'same in every run')).toContain('level give or take 0.5 %, the same along every run');
+    expect(say(null, 'by heading')).toContain('level give or take 0.5 %, falling whichever way');
+    expect(say('by heading', null)).toContain('level beyond doubt');
+    expect(mostFromWords(drag({ path: SLOPE_OF_GROUND, share: 0.9 }), project)).toBe(
+      'most of it from how level the ground is',
+    );
   });
 });
