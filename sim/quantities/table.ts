@@ -398,9 +398,16 @@ export const QUANTITIES = {
   // Track
   coordinate: row('', 'length', 'position', 'm', -100_000, 100_000, 'map or a tape', {}),
   width: row('', 'length', 'track width', 'm', 0.3, 200, 'paces', { default: 6, usual: [2, 30] }),
-  edge: row('', 'length', 'distance from the drawn line to the edge of the track', 'm', 0.1, 200, 'paces', {
-    usual: [1, 20],
-  }),
+  edge: row(
+    '',
+    'length',
+    'distance from the drawn line to the edge of the track',
+    'm',
+    0.1,
+    200,
+    'tape or paces, square across from the line that was drawn to where the ground can no longer be driven',
+    { usual: [1, 20] },
+  ),
   smoothing: row(
     '',
     'length',
@@ -427,7 +434,7 @@ export const QUANTITIES = {
     '°',
     -80 * DEGREE,
     80 * DEGREE,
-    'level on a board',
+    'a straight board across the track with a level that shows degrees (a phone has one) on it, in three places; or the height to lift its low end by until it is level, over its length',
     { default: 0, usual: [-40 * DEGREE, 40 * DEGREE] },
   ),
   height: row('z', 'length', 'height', 'm', -1000, 11_000, 'map', { default: 0 }),

@@ -64,6 +64,9 @@ export interface LapColumns {
   readonly grade: Float64Array;
   /** Of the track, m */
   readonly width: Float64Array;
+  /** From the line driven to the edges, m */
+  readonly left: Float64Array;
+  readonly right: Float64Array;
   readonly surface: Uint8Array;
 }
 
@@ -325,6 +328,8 @@ export function describeLap(lap: LapProblem, solution: LapSolution, start: LapSt
     height: track.height,
     grade: track.sinGrade.map((sin) => sin / Math.sqrt(1 - sin * sin)),
     width: track.width,
+    left: track.left,
+    right: track.right,
     surface: track.surface,
   };
   const loads = new Float64Array(4);

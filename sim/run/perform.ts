@@ -151,7 +151,7 @@ const REMEMBERED_TRACKS = 4;
 
 /** An answer is handed over with its memory: what it shares with the compiled track it takes a copy of. */
 function withColumnsOfItsOwn(lap: LapResult): LapResult {
-  const { distance, x, y, height, width, surface } = lap.columns;
+  const { distance, x, y, height, width, left, right, surface } = lap.columns;
   return {
     ...lap,
     columns: {
@@ -161,6 +161,8 @@ function withColumnsOfItsOwn(lap: LapResult): LapResult {
       y: y.slice(),
       height: height.slice(),
       width: width.slice(),
+      left: left.slice(),
+      right: right.slice(),
       surface: surface.slice(),
     },
   };

@@ -1,4 +1,5 @@
 /** A course drawn in a real browser: by pointer, by touch, by keys alone; closed, scaled, laid with a surface, undone. */
+import { readFile } from 'node:fs/promises';
 import type { Page } from 'playwright-core';
 import { expect, test } from 'vitest';
 import { describeInBrowser } from './harness.ts';
@@ -142,6 +143,116 @@ describeInBrowser('drawing', ({ open }) => {
       .toMatch(/radius 11\.0 m|no place of this point alone/);
     await page.getByLabel('East').fill('nowhere');
     expect(await page.getByLabel('East').getAttribute('aria-invalid')).toBe('true');
+    expect(await axeFindings(page)).toEqual([]);
+    expectNoComplaints();
+    await close();
+  });
+
+  test('edges by themselves and a bank, by keys alone: one step each, on the map, and through a table and back', async () => {
+    const { page, expectNoComplaints, close } = await open(VIEW, DESK);
+    await settled(page);
+    const undo = page.getByRole('button', { name: /^Undo/ });
+    const board = page.getByRole('application');
+    await board.focus();
+    for (let i = 0; i < 4; i++) await page.keyboard.press('n');
+    await expect.poll(() => board.getAttribute('aria-label')).toMatch(/^Point 4 of 36/);
+    const ground = () => page.locator('.board-ground').getAttribute('d');
+    const even = await ground();
+    // By the keyboard as a builder without a mouse has it: focus, letters, arrows.
+    const edges = page.getByLabel('The edges lie');
+    await edges.focus();
+    await page.keyboard.press('ArrowDown');
+    await expect.poll(() => page.getByLabel('Left of the line, as driven').count()).toBe(1);
+    expect(await page.getByLabel('Width', { exact: true }).count()).toBe(0);
+    const typeInto = async (label: string, text: string): Promise<void> => {
+      await page.getByLabel(label).focus();
+      await page.keyboard.press('ControlOrMeta+a');
+      await page.keyboard.type(text);
+    };
+    await typeInto('Left of the line, as driven', '1.25');
+    await expect.poll(() => undo.textContent()).toMatch(/point 4, left edge 1.25 m/);
+    await typeInto('Right of the line, as driven', '7.5 m');
+    await typeInto('Bank in degrees', '-9');
+    await expect.poll(() => undo.textContent()).toMatch(/point 4, bank -9/);
+    const fields = () => page.locator('.point-fields').textContent();
+    await expect.poll(fields).toMatch(/the right edge is higher, 15\.8 cm for each metre across/);
+    // How it is measured is said where it is typed.
+    const how = page.locator('.point-fields .measure', { hasText: 'board' }).locator('summary');
+    await how.focus();
+    await page.keyboard.press('Enter');
+    await expect.poll(() => page.getByText(/straight board across the track/).isVisible()).toBe(true);
+    await expect.poll(ground).not.toBe(even);
+    await page.getByText(/^The course as lists/).focus();
+    await page.keyboard.press('Enter');
+    const row = (point: number) =>
+      page
+        .locator('section[aria-label="Points"] tbody tr')
+        .nth(point - 1)
+        .locator('td')
+        .allTextContents();
+    const laid = async (point: number) => (await row(point)).slice(3, 6);
+    await expect.poll(() => laid(4)).toEqual(['1.3', '7.5', '−9.0']);
+    // Its neighbours stay as they were, and so does all that lies beyond.
+    const tansy = 5.5 / 2;
+    for (const point of [3, 5, 6, 20]) expect(Number((await laid(point))[0])).toBeCloseTo(tansy, 0);
+    for (const point of [3, 5, 6, 20]) expect((await laid(point))[2]).toBe('0.0');
+    // One step for the bank, one for each edge.
+    await undo.focus();
+    await page.keyboard.press('Enter');
+    await expect.poll(() => laid(4)).toEqual(['1.3', '7.5', '0.0']);
+    await page.getByRole('button', { name: /^Redo/ }).focus();
+    await page.keyboard.press('Enter');
+    await expect.poll(() => laid(4)).toEqual(['1.3', '7.5', '−9.0']);
+    // A range: picked on the board, then the bank of all of it.
+    await page.getByRole('button', { name: 'Start of a range' }).focus();
+    await page.keyboard.press('Enter');
+    await board.focus();
+    for (let i = 0; i < 3; i++) await page.keyboard.press('n');
+    await page.getByLabel('Height, width and bank are set').focus();
+    await page.keyboard.press('ArrowDown');
+    await typeInto('Bank in degrees', '5');
+    await expect.poll(() => undo.textContent()).toMatch(/points 4 to 7, bank 5/);
+    for (const point of [4, 5, 6, 7]) await expect.poll(async () => (await laid(point))[2]).toBe('5.0');
+    expect((await laid(8))[2]).toBe('0.0');
+    // Out as a table and back in again.
+    const there = await page.locator('section[aria-label="Points"] tbody tr').count();
+    expect(there).toBe(36);
+    await page.getByText('Take a course from a file, or save this one').focus();
+    await page.keyboard.press('Enter');
+    await page.getByLabel('As', { exact: true }).focus();
+    await page.keyboard.type('CSV');
+    await page.getByRole('button', { name: 'Save as CSV' }).focus();
+    const [download] = await Promise.all([page.waitForEvent('download'), page.keyboard.press('Enter')]);
+    const text = await readFile(await download.path(), 'utf8');
+    expect(text).toMatch(
+      /^x \(m\),y \(m\),height \(m\),width \(m\),surface,left \(m\),right \(m\),bank \(°\)/,
+    );
+    const lap = () => page.locator('.board-label').textContent();
+    const before = /lap [\d.]+/.exec((await lap()) ?? '')?.[0];
+    await page
+      .getByLabel('Choose a course file')
+      .setInputFiles({ name: 'back.csv', mimeType: '', buffer: Buffer.from(text) });
+    await page.getByLabel(/^Take the heights/).focus({ timeout: 20_000 });
+    await page.keyboard.press(' ');
+    await expect.poll(() => page.getByRole('button', { name: 'Take this course' }).isEnabled()).toBe(true);
+    await page.getByRole('button', { name: 'Take this course' }).focus();
+    await page.keyboard.press('Enter');
+    await expect.poll(() => page.locator('.lap-time').first().textContent()).toBe('back');
+    await board.focus();
+    await page.keyboard.press('n');
+    const all = page.locator('section[aria-label="Points"] tbody tr');
+    const texts = () =>
+      all.evaluateAll((rows) =>
+        rows.map((r) => [...r.querySelectorAll('td')].map((cell) => cell.textContent).join(' ')),
+      );
+    await expect.poll(async () => (await texts()).some((t) => / 1\.3 7\.5 5\.0 /.test(t))).toBe(true);
+    // The line comes back within 5 mm: so does its lap, to the tenth that is shown or the next.
+    await expect.poll(lap).toMatch(/lap [\d.]+/);
+    await expect
+      .poll(async () =>
+        Math.abs(Number(/lap ([\d.]+)/.exec((await lap()) ?? '')?.[1]) - Number(before?.slice(4))),
+      )
+      .toBeLessThan(0.11);
     expect(await axeFindings(page)).toEqual([]);
     expectNoComplaints();
     await close();

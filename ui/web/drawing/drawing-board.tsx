@@ -246,7 +246,7 @@ function lineOf(track: CompiledTrack, view: Viewport, board: Board): { ground: s
   }
   const drawn: Fitted = { x, y, scale: view.scale };
   return {
-    ground: groundOutline(drawn, track.width, 0, track.count - 1, 1),
+    ground: groundOutline(drawn, track, 0, track.count - 1, 1),
     path: track.closed ? `${path}Z` : path,
   };
 }

@@ -146,20 +146,6 @@ export function surfaced(
   });
 }
 
-/** Sets or (with undefined) takes away what is laid at one point. */
-export function laid(
-  points: readonly DrawnPoint[],
-  at: number,
-  key: 'height' | 'width' | 'bank',
-  value: string | undefined,
-): DrawnPoint[] {
-  return points.map((point, i) => {
-    if (i !== at) return point;
-    const { [key]: _, ...rest } = point.laid;
-    return { ...point, laid: value === undefined ? rest : { ...rest, [key]: value } };
-  });
-}
-
 /** The surface that lies from each point on to the next. */
 export function carriedSurfaces(points: readonly DrawnPoint[], mainSurface: string): string[] {
   let now = mainSurface;

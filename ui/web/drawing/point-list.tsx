@@ -1,10 +1,12 @@
 /**
- * The course as lists, for keyboard and screen reader: every control point with its place, radius, height, width and
- * ground to type; and the stretches the course is made of, in words.
+ * The course as lists, for keyboard and screen reader: every control point with its place, radius, height, edges and bank
+ * to type; all of them as a table; and the stretches the course is made of, in words.
  */
-import { useState } from 'preact/hooks';
+import { useMemo, useState } from 'preact/hooks';
 import type { CompiledTrack, Project } from '../../../sim/index.ts';
 import { compileTrack } from '../../../sim/index.ts';
+import { capital } from '../../words/capital.ts';
+import { ChoiceField } from '../forms/choice-field.tsx';
 import { QuantityField } from '../forms/quantity-field.tsx';
 import { TableOf } from '../plots/data-table.tsx';
 import type { PlotTable } from '../plots/plot.ts';
@@ -12,7 +14,18 @@ import { useWorkbench } from '../state/context.ts';
 import type { DrawingState } from './drawing-state.ts';
 import type { DrawnPoint } from './drawn-points.ts';
 import { writtenPoint } from './drawn-points.ts';
-import { carriedSurfaces, laid, moved } from './point-edits.ts';
+import type { GroundHere, Laid } from './laid-values.ts';
+import {
+  edgeSet,
+  edgesApart,
+  evenEdges,
+  groundsAt,
+  hasOwnEdges,
+  laidOn,
+  says,
+  writtenGrounds,
+} from './laid-values.ts';
+import { carriedSurfaces, moved } from './point-edits.ts';
 import { bentToRadius } from './radius.ts';
 import { radiiAt, saidStretches } from './stretches-of.ts';
 
@@ -46,16 +59,46 @@ export function PointList(props: PointListProps) {
   );
 }
 
-/** Every field of the point picked. */
-function PointFields({ at, id, spec, points, radii, onEdit }: PointListProps & { readonly at: number }) {
+/** Every field of the point picked; height, edges and bank for a whole range where one is picked. */
+function PointFields(props: PointListProps & { readonly at: number }) {
+  const { at, id, state, spec, points, radii, compiled, onEdit } = props;
   const [trouble, setTrouble] = useState('');
+  const [chosen, setChosen] = useState('');
+  const grounds = useGrounds(compiled, spec, points);
   const point = points[at]!;
+  const here = grounds[at];
   const radius = radii[at];
-  const read = spec.points?.[at];
+  const begin = state.rangeFrom.value;
+  const isRange = begin !== undefined && begin !== at && begin < points.length;
+  const asRange = `${id} ${begin} ${at}`;
+  const range = isRange && chosen === asRange ? { from: begin, to: at } : { from: at, to: at };
+  const isWhole = range.from !== range.to;
   const of = (name: string): string => `${id} point ${at} ${name}`;
   const words = `point ${at + 1}`;
-  const put = (key: 'height' | 'width' | 'bank') => (_value: number, text: string, gesture: string) =>
-    onEdit(`${words}, ${key} ${text}`, laid(points, at, key, text), gesture);
+  const rangeWords = isWhole ? `points ${range.from + 1} to ${at + 1}` : words;
+  const lay = (
+    what: Laid,
+    label: string,
+    put: (ground: GroundHere, of: DrawnPoint) => Readonly<Record<string, string>>,
+    gesture?: string,
+  ): void =>
+    onEdit(`${rangeWords}, ${label}`, laidOn(points, range, spec.closed, what, grounds, put), gesture);
+  const saysNot = (what: Laid): string =>
+    says(point, what) ? '' : 'not set here: as the points where it is set give it';
+  const edge = (side: 'left' | 'right', value: number) => (
+    <QuantityField
+      label={`${capital(side)} of the line, as driven`}
+      of={of(side)}
+      name="edge"
+      shown="m"
+      echoed={['ft']}
+      value={value}
+      hint={saysNot('edges')}
+      howTo
+      onValue={(_value, text, gesture) => lay('edges', `${side} edge ${text}`, edgeSet(side, text), gesture)}
+    />
+  );
+  const own = hasOwnEdges(points, at, spec);
   return (
     <fieldset class="point-fields">
       <legend>Point {at + 1}</legend>
@@ -103,44 +146,130 @@ function PointFields({ at, id, spec, points, radii, onEdit }: PointListProps & {
             }}
           />
         )}
-        <QuantityField
-          label="Height"
-          of={of('height')}
-          name="height"
-          shown="m"
-          value={read?.height ?? 0}
-          onValue={put('height')}
-        />
-        <QuantityField
-          label="Width"
-          of={of('width')}
-          name="width"
-          shown="m"
-          value={read?.width ?? spec.width}
-          onValue={put('width')}
-        />
-        <QuantityField
-          label="Bank, left edge higher positive"
-          of={of('bank')}
-          name="bank"
-          shown="°"
-          value={read?.bank ?? 0}
-          onValue={put('bank')}
-        />
       </div>
+      {here === undefined ? null : (
+        <>
+          {isRange ? (
+            <div class="inline-fields">
+              <ChoiceField
+                label="Height, width and bank are set"
+                value={isWhole ? 'range' : 'point'}
+                options={[
+                  { value: 'point', text: `at point ${at + 1} alone` },
+                  { value: 'range', text: `from point ${begin + 1} to ${at + 1}` },
+                ]}
+                onChoice={(value) => setChosen(value === 'range' ? asRange : '')}
+              />
+            </div>
+          ) : null}
+          <div class="fields">
+            <QuantityField
+              label="Height"
+              of={of('height')}
+              name="height"
+              shown="m"
+              value={here.height}
+              hint={saysNot('height')}
+              howTo
+              onValue={(_value, text, gesture) =>
+                lay('height', `height ${text}`, () => ({ height: text }), gesture)
+              }
+            />
+            <ChoiceField
+              label="The edges lie"
+              value={own ? 'apart' : 'alike'}
+              options={[
+                { value: 'alike', text: 'as far off on both sides' },
+                { value: 'apart', text: 'each by itself' },
+              ]}
+              onChoice={(value) =>
+                value === 'apart'
+                  ? lay('edges', 'edges by themselves', edgesApart)
+                  : lay('edges', 'one width', evenEdges)
+              }
+            />
+            {own ? (
+              <>
+                {edge('left', here.left)}
+                {edge('right', here.right)}
+              </>
+            ) : (
+              <QuantityField
+                label="Width"
+                of={of('width')}
+                name="width"
+                shown="m"
+                echoed={['ft']}
+                value={here.left + here.right}
+                hint={saysNot('edges')}
+                howTo
+                onValue={(_value, text, gesture) =>
+                  lay('edges', `width ${text}`, () => ({ width: text }), gesture)
+                }
+              />
+            )}
+            <QuantityField
+              label="Bank in degrees: + left edge higher, − right edge higher"
+              of={of('bank')}
+              name="bank"
+              shown="°"
+              value={here.bank}
+              hint={[bankWords(here.bank), saysNot('bank')].filter((part) => part !== '').join(' · ')}
+              howTo
+              onValue={(_value, text, gesture) =>
+                lay('bank', `bank ${text}`, () => ({ bank: text }), gesture)
+              }
+            />
+          </div>
+          <p class="field-says">
+            Left and right are those of the driver. Between the points it goes evenly from one to the next.
+          </p>
+        </>
+      )}
     </fieldset>
   );
 }
 
-function Points({ state, points, radii, spec }: PointListProps) {
+/** The ground at every point as it is driven. */
+function useGrounds(
+  compiled: CompiledTrack | undefined,
+  spec: Project['tracks'][string],
+  points: readonly DrawnPoint[],
+): GroundHere[] {
+  return useMemo(
+    () => (compiled === undefined ? writtenGrounds(spec) : groundsAt(compiled, points)),
+    [compiled, spec, points],
+  );
+}
+
+/** Which edge is higher, and by how much, as a board laid across shows it. */
+function bankWords(bank: number): string {
+  const rise = 100 * Math.tan(Math.abs(bank));
+  if (rise < 0.05) return 'level across';
+  return `the ${bank > 0 ? 'left' : 'right'} edge is higher, ${rise.toFixed(1)} cm for each metre across`;
+}
+
+const HEADS = [
+  'point',
+  'east, m',
+  'north, m',
+  'radius, m',
+  'left, m',
+  'right, m',
+  'bank, °',
+  'ground from here',
+];
+
+function Points({ state, points, radii, spec, compiled }: PointListProps) {
   const project = useWorkbench().project.value;
   const surfaces = carriedSurfaces(points, spec.surface);
+  const grounds = useGrounds(compiled, spec, points);
   return (
     <section class="table-frame" aria-label="Points">
       <table>
         <thead>
           <tr>
-            {['point', 'east, m', 'north, m', 'radius, m', 'ground from here'].map((head) => (
+            {HEADS.map((head) => (
               <th key={head} scope="col">
                 {head}
               </th>
@@ -164,6 +293,9 @@ function Points({ state, points, radii, spec }: PointListProps) {
               <td>{point.x.toFixed(1)}</td>
               <td>{point.y.toFixed(1)}</td>
               <td>{radiusText(radii[i])}</td>
+              <td>{grounds[i]?.left.toFixed(1)}</td>
+              <td>{grounds[i]?.right.toFixed(1)}</td>
+              <td>{bankText(grounds[i]?.bank ?? 0)}</td>
               <td>{project.surfaces[surfaces[i]!]?.name ?? surfaces[i]}</td>
             </tr>
           ))}
@@ -171,6 +303,10 @@ function Points({ state, points, radii, spec }: PointListProps) {
       </table>
     </section>
   );
+}
+
+function bankText(bank: number): string {
+  return (Number(((bank * 180) / Math.PI).toFixed(1)) + 0).toFixed(1).replace('-', '−');
 }
 
 function stretchTable(track: CompiledTrack): PlotTable {

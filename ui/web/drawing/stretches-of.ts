@@ -88,8 +88,16 @@ export function sampledPlaces(track: CompiledTrack): (Place & { readonly station
   return places;
 }
 
-/** The radius of the curve at each control point, m; Infinity on a straight. Stations lie on every control point. */
+/** The radius of the curve at each control point, m; Infinity on a straight. */
 export function radiiAt(track: CompiledTrack, places: readonly Place[]): number[] {
+  return stationsAt(track, places).map((station) => {
+    const k = Math.abs(track.curvature[station]!);
+    return k < 1e-6 ? Number.POSITIVE_INFINITY : 1 / k;
+  });
+}
+
+/** The station at each control point: one lies on every one of them. */
+export function stationsAt(track: CompiledTrack, places: readonly Place[]): number[] {
   let from = 0;
   return places.map((place) => {
     let best = from;
@@ -100,7 +108,6 @@ export function radiiAt(track: CompiledTrack, places: readonly Place[]): number[
       else if (least < 1e-6 && d > least) break;
     }
     from = best;
-    const k = Math.abs(track.curvature[best]!);
-    return k < 1e-6 ? Number.POSITIVE_INFINITY : 1 / k;
+    return best;
   });
 }

@@ -4,6 +4,7 @@ import { withoutValue, withValue, written } from '../state/document.ts';
 import type { Command } from '../state/history.ts';
 import type { DrawnPoint } from './drawn-points.ts';
 import { writtenPoint } from './drawn-points.ts';
+import { groundAt, writtenGround } from './laid-values.ts';
 import { sampledPlaces } from './stretches-of.ts';
 
 export function setPoints(track: string, label: string, points: readonly DrawnPoint[]): Command {
@@ -34,15 +35,20 @@ export function stretchesToPoints(
   spec: Project['tracks'][string],
 ): Command {
   const places = sampledPlaces(compiled);
-  const has = (values: Float64Array): boolean => values.some((value) => value !== values[0]);
-  const [hasHeight, hasWidth, hasBank] = [has(compiled.height), has(compiled.width), has(compiled.bank)];
+  const has = (values: Float64Array, otherThan: number): boolean =>
+    values.some((value) => value !== otherThan);
+  const half = spec.width / 2;
+  const hasHeight = has(compiled.height, 0);
+  const hasEdges = has(compiled.left, half) || has(compiled.right, half);
+  const hasBank = has(compiled.bank, 0);
   let surface = spec.surface;
   const points = places.map(({ x, y, station }): DrawnPoint => {
     const here = compiled.surfaces[compiled.surface[station]!] ?? spec.surface;
+    const ground = groundAt(compiled, station);
     const laid = {
-      ...(hasHeight ? { height: `${compiled.height[station]!.toFixed(2)} m` } : {}),
-      ...(hasWidth ? { width: `${compiled.width[station]!.toFixed(2)} m` } : {}),
-      ...(hasBank ? { bank: `${((compiled.bank[station]! * 180) / Math.PI).toFixed(1)}°` } : {}),
+      ...(hasHeight ? writtenGround('height', ground) : {}),
+      ...(hasEdges ? writtenGround('edges', ground) : {}),
+      ...(hasBank ? writtenGround('bank', ground) : {}),
       ...(here === surface ? {} : { surface: here }),
     };
     surface = here;

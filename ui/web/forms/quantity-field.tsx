@@ -1,6 +1,7 @@
 /** A field for a quantity: text with a unit, echoed in other units; a refusal says limit and remedy, the text stays. */
 import { useId } from 'preact/hooks';
 import type { QuantityName } from '../../../sim/index.ts';
+import { HowToMeasure } from './how-to-measure.tsx';
 import type { Understood } from './quantity-text.ts';
 import { echo, inShown, refusalSentence, understand } from './quantity-text.ts';
 import { useTypedText } from './typed-text.ts';
@@ -15,6 +16,8 @@ export interface QuantityFieldProps {
   readonly value: number;
   readonly narrow?: (understood: Understood) => Understood;
   readonly hint?: string;
+  /** Says how it is measured, when asked. */
+  readonly howTo?: boolean;
   readonly onValue: (value: number, text: string, gesture: string) => void;
 }
 
@@ -51,6 +54,7 @@ export function QuantityField(props: QuantityFieldProps) {
           ? [echo(understood.value, name, echoed), hint].filter((part) => part).join(' · ')
           : `${refusalSentence(understood)} Still reckoning with ${inShown(value, name, shown)}.`}
       </p>
+      {props.howTo ? <HowToMeasure name={name} /> : null}
     </div>
   );
 }

@@ -75,10 +75,16 @@ function extent(values: ArrayLike<number>): { from: number; to: number } {
   return from <= to ? { from, to } : { from: 0, to: 0 };
 }
 
-/** Outline of the ground between two stations, as wide as the track is: left edge there, right edge back. SVG path data. */
+/** From the line to the edges of the ground at each station, m. */
+export interface Edges {
+  readonly left: ArrayLike<number>;
+  readonly right: ArrayLike<number>;
+}
+
+/** Outline of the ground between two stations, as wide as it is to each side: left edge there, right edge back. SVG path data. */
 export function groundOutline(
   { x, y, scale }: Fitted,
-  width: ArrayLike<number>,
+  edges: Edges,
   from: number,
   to: number,
   step: number,
@@ -93,13 +99,15 @@ export function groundOutline(
     const dy = y[after]! - y[before]!;
     const along = Math.hypot(dx, dy) || 1;
     // Never thinner than the line and its labels can stand on.
-    const half = Math.max(LEAST_HALF_WIDTH, (scale * width[i]!) / 2);
-    left.push(`${(x[i]! + (half * dy) / along).toFixed(1)} ${(y[i]! - (half * dx) / along).toFixed(1)}`);
-    right.push(`${(x[i]! - (half * dy) / along).toFixed(1)} ${(y[i]! + (half * dx) / along).toFixed(1)}`);
+    const wide = scale * (edges.left[i]! + edges.right[i]!);
+    const perMetre = scale * Math.max(1, LEAST_WIDTH / Math.max(wide, 1e-9));
+    const [l, r] = [perMetre * edges.left[i]!, perMetre * edges.right[i]!];
+    left.push(`${(x[i]! + (l * dy) / along).toFixed(1)} ${(y[i]! - (l * dx) / along).toFixed(1)}`);
+    right.push(`${(x[i]! - (r * dy) / along).toFixed(1)} ${(y[i]! + (r * dx) / along).toFixed(1)}`);
     if (i >= to) break;
   }
   return `M${left.join('L')}L${right.reverse().join('L')}Z`;
 }
 
 /** px */
-const LEAST_HALF_WIDTH = 6;
+const LEAST_WIDTH = 12;

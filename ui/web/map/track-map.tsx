@@ -69,6 +69,7 @@ export function TrackMap({
     x.length,
     x[x.length >> 1],
     y[y.length >> 2],
+    groundSum(lap),
     width,
   ].join();
   const { size, fitted, ground } = useMemo(() => {
@@ -231,19 +232,27 @@ function GroundPatterns() {
   );
 }
 
+/** One figure that changes with edges and surfaces wherever they change. */
+function groundSum({ columns: { left, right, surface } }: GroundColumns): number {
+  let sum = 0;
+  for (let i = 0; i < surface.length; i++)
+    sum += (1 + (i % 97)) * (left[i]! + 3 * right[i]! + 7 * surface[i]!);
+  return sum;
+}
+
 function groundPaths(lap: GroundColumns, surfaces: Project['surfaces'], fitted: Fitted) {
-  const { distance, width } = lap.columns;
+  const { distance } = lap.columns;
   const last = distance.length - 1;
   return groundStretches(lap, surfaces).map(({ from, to, pattern }) => {
     const end = to >= lap.length ? last : stationAt(distance, to);
     const start = from === 0 ? 0 : stationAt(distance, from);
-    return { key: from, pattern, d: groundOutline(fitted, width, start, end, strideOf(last)) };
+    return { key: from, pattern, d: groundOutline(fitted, lap.columns, start, end, strideOf(last)) };
   });
 }
 
 function columnsOf(road: CompiledTrack): GroundColumns {
-  const { length, surfaces, distance, surface, width } = road;
-  return { length, surfaces, columns: { distance, surface, width } };
+  const { length, surfaces, distance, surface, left, right } = road;
+  return { length, surfaces, columns: { distance, surface, left, right } };
 }
 
 /** Arrows of direction, evenly along the line. */

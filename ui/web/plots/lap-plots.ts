@@ -37,7 +37,8 @@ export interface GroundColumns {
   readonly columns: {
     readonly distance: Float64Array;
     readonly surface: Uint8Array;
-    readonly width: Float64Array;
+    readonly left: Float64Array;
+    readonly right: Float64Array;
   };
 }
 

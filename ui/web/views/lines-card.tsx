@@ -182,7 +182,7 @@ function LinesMap({ result, road }: { result: LineResult; road: CompiledTrack })
         role="img"
         aria-label={`The lines on the map: ${result.lines.map((l) => `${l.kind} ${l.time.toFixed(2)} s`).join(', ')}`}
       >
-        <path class="map-shoulder" d={groundOutline(fitted, road.width, 0, road.count - 1, 1)} />
+        <path class="map-shoulder" d={groundOutline(fitted, road, 0, road.count - 1, 1)} />
         {result.lines.map((line) => {
           const d = Array.from(
             line.x,

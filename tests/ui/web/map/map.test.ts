@@ -3,7 +3,7 @@ import { describe, expect, test } from 'vitest';
 import type { LapResult } from '../../../../sim/index.ts';
 import { perform } from '../../../../sim/index.ts';
 import { readDemo } from '../../../../ui/demo/demo-project.ts';
-import { fitTrack, nearestPoint } from '../../../../ui/web/map/fit.ts';
+import { fitTrack, groundOutline, nearestPoint } from '../../../../ui/web/map/fit.ts';
 import { layLabels } from '../../../../ui/web/map/label-layout.ts';
 import { placeLabels, turningPoints } from '../../../../ui/web/map/places.ts';
 import { strandPaths, strandsOf } from '../../../../ui/web/map/strands.ts';
@@ -29,6 +29,20 @@ test('the track fits the picture, keeps its shape, north up', () => {
   const north = fitTrack([0, 0], [0, 10], size, 36);
   expect(north.y[1]!).toBeLessThan(north.y[0]!);
   expect(nearestPoint(fitted, fitted.x[123]! + 0.01, fitted.y[123]!)).toBeGreaterThanOrEqual(122);
+});
+
+test('the ground reaches as far to each side as its edges lie, left of the way up the left edge', () => {
+  // Due east, north up: left is up the picture, where y is smaller.
+  const east = { x: Float64Array.of(0, 100, 200), y: Float64Array.of(50, 50, 50), scale: 10 };
+  const edges = { left: [1, 2, 1], right: [3, 3, 5] };
+  expect(groundOutline(east, edges, 0, 2, 1)).toBe(
+    'M0.0 40.0L100.0 30.0L200.0 40.0L200.0 100.0L100.0 80.0L0.0 80.0Z',
+  );
+  // Too thin to be seen it is drawn 12 px wide, with the line where it lies between the edges.
+  const far = { ...east, scale: 1 };
+  expect(groundOutline(far, { left: [1, 1, 1], right: [3, 3, 3] }, 0, 2, 2)).toBe(
+    'M0.0 47.0L200.0 47.0L200.0 59.0L0.0 59.0Z',
+  );
 });
 
 describe('strands', () => {
