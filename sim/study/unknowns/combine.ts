@@ -61,7 +61,7 @@ export interface VarianceOf {
   readonly deviation: number;
   /** 'sampled': shares with standard errors. 'one at a time': by the swings alone, as if nothing interacted. */
   readonly from: 'sampled' | 'one at a time';
-  /** Largest first. */
+  /** Largest first, those taken together last; what has no part in it, or is not known to have one yet, is left out. */
   readonly shares: readonly UnknownShare[];
   /** What to measure, most useful first. */
   readonly measuring: readonly Measuring[];
@@ -174,7 +174,9 @@ function varianceOf(
       ...(target.against === undefined ? {} : { against: plan.runs[target.against]!.kart }),
       deviation,
       from: sampled === undefined ? 'one at a time' : 'sampled',
-      shares: shares.toSorted((p, q) => q.total - p.total),
+      shares: shares
+        .filter(({ total }) => total > 0)
+        .sort((p, q) => Math.sign(p.paths.length - 1) - Math.sign(q.paths.length - 1) || q.total - p.total),
       measuring: measuringOf(plan, shares, comparison),
     };
   });

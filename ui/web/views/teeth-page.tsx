@@ -129,7 +129,11 @@ export function TeethPage() {
                 {found.tracks.length === 1 ? '' : ` ${onTrackSentence(found, project, on)}`}
               </p>
               <RatioPlot found={found} t={t} />
-              <TableOf table={gridTable(found, t)} caption={`Pairs on ${project.tracks[on.track]?.name}`} />
+              <TableOf
+                table={gridTable(found, t)}
+                caption={`Pairs on ${project.tracks[on.track]?.name}`}
+                keepsColumns
+              />
               <TableOf
                 table={pairTable(found, t, unit)}
                 caption={`The best pairs on ${project.tracks[on.track]?.name}`}

@@ -126,10 +126,14 @@ export function UnknownsPage() {
               </h3>
               {variance.from === 'sampled' ? null : (
                 <p class="field-says">
-                  By moving each alone so far; the draws that tell what acts together follow.
+                  {variance.shares.length === 0
+                    ? 'The draws come first; each unknown moved alone follows.'
+                    : 'By moving each alone so far; the draws that tell what acts together follow.'}
                 </p>
               )}
-              <TableOf table={shareTable(found, v, project)} caption={`Shares of the variance ${v + 1}`} />
+              {variance.shares.length === 0 ? null : (
+                <TableOf table={shareTable(found, v, project)} caption={`Shares of the variance ${v + 1}`} />
+              )}
               {variance.measuring.length === 0 ? null : (
                 <>
                   <h4>What to measure first</h4>

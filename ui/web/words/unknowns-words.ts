@@ -71,11 +71,14 @@ export function intervalTable(found: UnknownsResult, project: Project, unit: str
   };
 }
 
+/** As many as are looked at one by one, and the rest together. */
+const MOST_SHARES = 13;
+
 export function shareTable(found: UnknownsResult, v: number, project: Project): PlotTable {
   const variance = found.variance[v]!;
   return {
     heads: ['unknown', 'value', 'give or take', 'of the variance, alone', 'with all it acts together with'],
-    rows: variance.shares.slice(0, 12).map((share) => {
+    rows: variance.shares.slice(0, MOST_SHARES).map((share) => {
       const [path] = share.paths;
       const note = path === undefined ? undefined : found.unknowns.find((u) => u.path === path);
       if (share.paths.length !== 1 || note === undefined)
