@@ -99,7 +99,7 @@ export type {
 export { planDonors } from './study/donors/donors.ts';
 export type { TimeDifference } from './study/donors/time-difference.ts';
 export type { Effect, FirstOrder, Probe } from './study/first-order.ts';
-export { firstOrder, firstOrderDifference, probesOf } from './study/first-order.ts';
+export { effectSize, firstOrder, firstOrderDifference, probesOf } from './study/first-order.ts';
 export { inputsInUse, isCourse, isInUse, pathsInUse } from './study/inputs-in-use.ts';
 export type { AcceptedFrom, AcceptedPlace, RawEdit } from './study/match/accept.ts';
 export { editsFor, withEdits } from './study/match/accept.ts';

@@ -87,7 +87,7 @@ export function firstOrder(
     above += Math.max(0, down, up) ** 2;
     effects.push({ note, less: down, more: up, swing });
   }
-  effects.sort((a, b) => sizeOf(b) - sizeOf(a));
+  effects.sort((a, b) => effectSize(b) - effectSize(a));
   return {
     base,
     spread: Math.sqrt(variance),
@@ -132,6 +132,6 @@ export function firstOrderDifference(
 }
 
 /** By the larger half, so that an input that can only make things worse is not hidden by its average. */
-function sizeOf({ less, more }: Effect): number {
+export function effectSize({ less, more }: Effect): number {
   return Math.max(Math.abs(less), Math.abs(more));
 }

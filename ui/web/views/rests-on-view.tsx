@@ -4,10 +4,9 @@
  *
  * In: what state/rests-on.ts found. The order stands still while somebody types in it.
  */
-
 import { useRef, useState } from 'preact/hooks';
 import type { Effect, Origin } from '../../../sim/index.ts';
-import { ORIGINS, quantity } from '../../../sim/index.ts';
+import { effectSize, ORIGINS, quantity } from '../../../sim/index.ts';
 import { capital } from '../../words/capital.ts';
 import { ChoiceField } from '../forms/choice-field.tsx';
 import { OriginMark } from '../forms/origin-mark.tsx';
@@ -21,7 +20,7 @@ import { MAIN_FIGURES } from '../state/main-figure.ts';
 import type { Question } from '../state/views.ts';
 import { valueText } from '../words/differing-inputs.ts';
 import { fieldWords, ownerName } from '../words/field-words.ts';
-import { betterWord, differenceWords } from '../words/figure-words.ts';
+import { betterWord, differenceWords, effectWords } from '../words/figure-words.ts';
 import { originSentence, originWord } from '../words/inputs-words.ts';
 
 /** A handful: what can be looked at in a minute. */
@@ -57,7 +56,7 @@ export function RestsOnView({ question }: { question: Question }) {
             <p class="field-says">
               The other {effects.length - SHOWN} inputs move it by less, each{' '}
               {differenceWords(
-                sizeOf(effects[SHOWN]!),
+                effectSize(effects[SHOWN]!),
                 MAIN_FIGURES[question].kind,
                 workbench.speedUnit.value,
               )}{' '}
@@ -96,14 +95,14 @@ function EffectRow({ effect, question }: { effect: Effect; question: Question })
   const text = bareValue(workbench.document.value, placeOf(note.path));
   const shown = writtenUnit(text, row.dimension) ?? project.units[row.dimension] ?? row.shown;
   const { kind } = MAIN_FIGURES[question];
-  const size = differenceWords(sizeOf(effect), kind, workbench.speedUnit.value);
+  const leaves = effectWords(effect, kind, workbench.speedUnit.value);
   const rises = Math.abs(effect.more) >= Math.abs(effect.less) ? effect.more : -effect.less;
   return (
     <li class="effect">
       <p class="effect-head">
         <b>{owner === '' ? words : `${owner}: ${words}`}</b>
         <span class="effect-size">
-          ±{spreadWords(current.spread, note, project)} moves it {size}
+          ±{spreadWords(current.spread, note, project)}: {leaves}
           {effect.swing === 0 ? '' : `; more is ${betterWord(rises, MAIN_FIGURES[question])}`}
         </span>
       </p>
@@ -155,8 +154,4 @@ function spreadWords(spread: number, note: Effect['note'], project: Parameters<t
   if (note.path.endsWith('.points')) return `${(spread * 100).toFixed(0)} %`;
   const row = quantity(note.quantity);
   return spreadText(spread, note.quantity, project.units[row.dimension] ?? row.shown);
-}
-
-function sizeOf({ less, more }: Effect): number {
-  return Math.max(Math.abs(less), Math.abs(more));
 }

@@ -1,8 +1,7 @@
 /**
  * The main figure of a question in words: its value, a difference, and the range its inputs leave open. Pure.
  */
-
-import type { FirstOrder } from '../../../sim/index.ts';
+import type { Effect, FirstOrder } from '../../../sim/index.ts';
 import { capital } from '../../words/capital.ts';
 import type { MainFigure } from '../state/main-figure.ts';
 import { percent, seconds, speed, stopMetres, times } from './numbers.ts';
@@ -97,19 +96,43 @@ export function decisionWords(
 /** From here on the two sides of a range are told apart. */
 const SKEWED = 1.25;
 
+/**
+ * "give or take 0.31 s", or each way by itself where the two sides differ: "0.20 s quicker to 0.51 s slower". What an
+ * input or all of them leave open, wherever the page says it.
+ */
+export function openWords(
+  { below, above, spread }: { readonly below: number; readonly above: number; readonly spread: number },
+  kind: MainFigure['kind'],
+  unit: string,
+): string {
+  const nothing = differenceWords(0, kind, unit);
+  const sides = [below, above].map((size) => differenceWords(size, kind, unit));
+  if (!isSkewed(below, above) || sides.every((words) => words === nothing))
+    return `give or take ${differenceWords(spread, kind, unit)}`;
+  const [less, more] = sides.map((words, i) => `${words} ${BETTER[kind][i]}`);
+  if (sides[0] === nothing) return `up to ${more}`;
+  return sides[1] === nothing ? `up to ${less}` : `${less} to ${more}`;
+}
+
+function isSkewed(below: number, above: number): boolean {
+  return Math.max(below, above) > SKEWED * Math.min(below, above);
+}
+
+/** What one input, moved by its own spread either way, takes off the figure and puts on. */
+export function effectWords({ less, more, swing }: Effect, kind: MainFigure['kind'], unit: string): string {
+  const below = -Math.min(0, less, more);
+  const above = Math.max(0, less, more);
+  return openWords({ below, above, spread: Math.abs(swing) }, kind, unit);
+}
+
 /** "Give or take 3.1 s: ..." from inputs as unsure as the file says; each way by itself where the two differ. */
 export function rangeSentence(found: FirstOrder, figure: MainFigure, unit: string): string {
   const moved = times(found.effects.length, 'input', 'inputs');
-  const words = (size: number): string => differenceWords(size, figure.kind, unit);
-  const { below, above, spread } = found;
-  const [less, more] = BETTER[figure.kind];
-  const isSkewed = Math.max(below, above) > SKEWED * Math.min(below, above);
-  const size = isSkewed
-    ? `${words(below)} ${less} to ${words(above)} ${more}`
-    : `give or take ${words(spread)}`;
+  const size = openWords(found, figure.kind, unit);
+  const eachWay = isSkewed(found.below, found.above) ? ' each way' : '';
   const out =
     found.leftOut === 0
       ? ''
       : ` ${times(found.leftOut, 'input', 'inputs')} could not be moved and are not in it.`;
-  return `${capital(figure.words)}: ${size}, one standard deviation${isSkewed ? ' each way' : ''}, if its ${moved} are as unsure as they are said to be.${out}`;
+  return `${capital(figure.words)}: ${size}, one standard deviation${eachWay}, if its ${moved} are as unsure as they are said to be.${out}`;
 }
