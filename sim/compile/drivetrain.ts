@@ -51,6 +51,9 @@ export interface Gear {
 export interface Drivetrain {
   readonly donor: string;
   readonly gears: readonly Gear[];
+  readonly gearNames: readonly string[];
+  /** The gears are the parts of a belt's range: no driver shifts them */
+  readonly isBelt: boolean;
   /** Full-throttle torque on the day against engine speed, N m over rad/s */
   readonly torque: CubicCurve;
   /** Closed-throttle drag torque, positive, N m over rad/s */
@@ -128,6 +131,8 @@ export function compileDrivetrain(parts: DrivetrainParts): Drivetrain {
   return {
     donor: donor.name,
     gears,
+    gearNames: gears.map(({ name }) => name),
+    isBelt: donor.belt !== undefined,
     torque,
     drag,
     dragIsEstimate: isEstimate,
@@ -169,13 +174,18 @@ export function engineSpeedAt(drivetrain: Drivetrain, gear: Gear, v: number): nu
   return Math.max(v * gear.enginePerSpeed, drivetrain.torque.knots[0]!);
 }
 
+/** Engine speed in a gear at road speed v on a closed throttle, a belt then in its high ratio, rad/s. */
+export function overrunEngineSpeedAt(drivetrain: Drivetrain, gear: Gear, v: number): number {
+  return Math.max(v * gear.overrunPerSpeed, drivetrain.torque.knots[0]!);
+}
+
 /**
  * Road speeds at which full throttle can be in gear k, m/s: from where the clutch is home up to the limiter; of a belt,
  * which a driver cannot keep in a ratio, from where the part before gives over to where it gives over to the next.
  */
-export function speedsInGear({ gears }: Drivetrain, k: number): { lowest: number; highest: number } {
+export function speedsInGear({ gears, isBelt }: Drivetrain, k: number): { lowest: number; highest: number } {
   const { slipSpeed, limitSpeed, upshiftSpeed } = gears[k]!;
-  if (!isBeltDrive(gears.map(({ name }) => name))) return { lowest: slipSpeed, highest: limitSpeed };
+  if (!isBelt) return { lowest: slipSpeed, highest: limitSpeed };
   const lowest = k === 0 ? slipSpeed : gears[k - 1]!.upshiftSpeed;
   return { lowest, highest: Math.max(lowest, Math.min(upshiftSpeed, limitSpeed)) };
 }
@@ -186,6 +196,11 @@ export function gearFor(drivetrain: Drivetrain, v: number): number {
   let k = 0;
   while (k + 1 < gears.length && v >= gears[k]!.upshiftSpeed) k++;
   return k;
+}
+
+/** Index of the gear that drags on a closed throttle at road speed v: of a box the driver's, of a belt the high ratio. */
+export function draggingGearFor(drivetrain: Drivetrain, v: number, asked?: number): number {
+  return drivetrain.isBelt ? drivetrain.gears.length - 1 : (asked ?? gearFor(drivetrain, v));
 }
 
 function factorFor(donor: DonorSpec, air: AirState): number {

@@ -56,12 +56,16 @@ export interface AccelerationResult {
   readonly distance: number;
   readonly speed: number;
   readonly marks: readonly Mark[];
-  readonly shifts: readonly {
-    readonly time: number;
-    readonly speed: number;
-    readonly into: string;
-    readonly engineSpeed: number;
-  }[];
+  /** Null on a belt, which shifts by itself: `columns.gear` tells which part of its range it is in */
+  readonly shifts:
+    | readonly {
+        readonly time: number;
+        readonly speed: number;
+        readonly into: string;
+        readonly engineSpeed: number;
+      }[]
+    | null;
+  readonly gearNames: readonly string[];
   /** Time, distance and speed up to which the tyres and not the engine set the pace; zeros if they never do */
   readonly tractionLimited: { readonly time: number; readonly distance: number; readonly untilSpeed: number };
   readonly clutchLocksAt: number | null;
@@ -71,6 +75,7 @@ export interface AccelerationResult {
     readonly distance: Float64Array;
     readonly speed: Float64Array;
     readonly acceleration: Float64Array;
+    /** Place in `gearNames`, from 0 */
     readonly gear: Uint8Array;
     readonly engineSpeed: Float64Array;
     readonly limit: Uint8Array;
@@ -141,7 +146,7 @@ export function runAcceleration(
         : 1320 * FOOT + rollout;
   const endSpeed = options.toSpeed ?? Number.POSITIVE_INFINITY;
 
-  let gear = options.gear === undefined ? firstGear(gears, fromSpeed) : options.gear - 1;
+  let gear = options.gear === undefined || drivetrain.isBelt ? firstGear(gears, fromSpeed) : options.gear - 1;
   if (gears[gear] === undefined) {
     return {
       status: 'problems',
@@ -385,7 +390,8 @@ export function runAcceleration(
       distance: Math.max(0, s - rollout),
       speed: v,
       marks,
-      shifts: shifts.map((x) => ({ ...x, time: x.time - startTime })),
+      shifts: drivetrain.isBelt ? null : shifts.map((x) => ({ ...x, time: x.time - startTime })),
+      gearNames: drivetrain.gearNames,
       tractionLimited: { time: tractionTime, distance: tractionDistance, untilSpeed: tractionSpeed },
       clutchLocksAt: clutchLocksAt === null ? null : clutchLocksAt - startTime,
       limits: LIMITS,

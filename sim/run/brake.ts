@@ -19,7 +19,7 @@ import type { Outcome } from './outcome.ts';
  * braked wheel locked; ideal: both axles at their limit, the bound no fixed balance reaches; none: no brakes.
  */
 export type BrakeMode = 'threshold' | 'held' | 'locked' | 'ideal' | 'none';
-/** Clutch in; closed throttle staying in gear; closed throttle shifting down as soon as it is safe. */
+/** Clutch in; closed throttle staying in gear, as a belt does; closed throttle shifting down as soon as it is safe. */
 export type EngineMode = 'clutch in' | 'in gear' | 'shifting down';
 
 export interface BrakeOptions {
@@ -28,7 +28,10 @@ export interface BrakeOptions {
   readonly grade?: number;
   readonly brakes?: BrakeMode;
   readonly engine?: EngineMode;
-  /** Gear at the start, counted from 1; the one a driver would be in where absent */
+  /**
+   * Gear at the start, counted from 1; the one a driver would be in where absent. Of a belt always the high ratio, which a
+   * closed throttle goes with
+   */
   readonly gear?: number;
   /** For 'held': force on the pedal, N (needs hydraulics), or braking force of all brakes, N */
   readonly pedalForce?: number;
@@ -63,6 +66,7 @@ export interface BrakeResult {
   readonly useRear: number;
   /** Force on the pedal at the start of full braking, N; null without hydraulics */
   readonly pedalForce: number | null;
+  readonly gearNames: readonly string[];
   readonly columns: {
     readonly time: Float64Array;
     readonly distance: Float64Array;
@@ -78,7 +82,7 @@ export interface BrakeResult {
     readonly rearBrake: Float64Array;
     readonly useFront: Float64Array;
     readonly useRear: Float64Array;
-    /** Gear counted from 1, 0 with the clutch in */
+    /** Gear counted from 1, in the order of `gearNames`; 0 with the clutch in */
     readonly gear: Uint8Array;
     readonly engineSpeed: Float64Array;
   };
@@ -162,6 +166,7 @@ export function runBrake(
         gain !== undefined && gain > 0 && mode !== 'locked' && mode !== 'ideal'
           ? start.ground.brake / gain
           : null,
+      gearNames: kart.drivetrain.gearNames,
       columns: stopColumns(rows, kart.drivetrain),
     },
   };

@@ -5,7 +5,7 @@
  * throttle, brake, accelerations, wheel loads, grip used, what limits the kart) and a summary.
  */
 
-import { engineSpeedAt, overrunDragAt, thrustAt } from '../compile/drivetrain.ts';
+import { engineSpeedAt, overrunDragAt, overrunEngineSpeedAt, thrustAt } from '../compile/drivetrain.ts';
 import type { CompiledKart, SurfacePair } from '../compile/kart.ts';
 import { scaleGrip, surfaceOf } from '../compile/kart.ts';
 import type { LineChoice } from '../compile/kept-line.ts';
@@ -81,7 +81,8 @@ export interface LapResult {
   readonly lowestSpeed: number;
   readonly lowestSpeedAt: number;
   readonly averageSpeed: number;
-  readonly shifts: number;
+  /** Null on a belt, which shifts by itself */
+  readonly shifts: number | null;
   readonly gearNames: readonly string[];
   readonly timeInGear: readonly number[];
   readonly timeAtLimiter: number;
@@ -373,7 +374,7 @@ export function describeLap(lap: LapProblem, solution: LapSolution, start: LapSt
     c.speed[i] = v;
     // On closed throttle a belt stands in its high ratio, whatever it held before.
     c.engineSpeed[i] = isBraking
-      ? Math.max(v * gear.overrunPerSpeed, drivetrain.torque.knots[0]!)
+      ? overrunEngineSpeedAt(drivetrain, gear, v)
       : engineSpeedAt(drivetrain, gear, v);
     c.longitudinal[i] = a;
     c.lateral[i] = lateral;
@@ -425,8 +426,8 @@ export function describeLap(lap: LapProblem, solution: LapSolution, start: LapSt
     lowestSpeed,
     lowestSpeedAt,
     averageSpeed: solution.time > 0 ? track.length / solution.time : 0,
-    shifts: solution.shifts,
-    gearNames: drivetrain.gears.map((g) => g.name),
+    shifts: drivetrain.isBelt ? null : solution.shifts,
+    gearNames: drivetrain.gearNames,
     timeInGear,
     timeAtLimiter: timeAtLimit[LIMIT.revLimiter]!,
     limiterBeforeBraking: limiterBeforeBraking(track, solution),

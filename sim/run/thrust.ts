@@ -5,7 +5,7 @@
  * root finding, the steepest grade per gear, shift points. Straight running on level cross-section.
  */
 import type { Gear } from '../compile/drivetrain.ts';
-import { engineSpeedAt, isBeltDrive, overrunDragAt, speedsInGear, thrustAt } from '../compile/drivetrain.ts';
+import { engineSpeedAt, overrunDragAt, speedsInGear, thrustAt } from '../compile/drivetrain.ts';
 import type { CompiledKart, SurfacePair } from '../compile/kart.ts';
 import { findRoot } from '../numerics/root.ts';
 import { CONSTRAINT } from '../physics/grip/grip-inputs.ts';
@@ -123,9 +123,8 @@ export function runThrust(
       speed,
       thrust: drivetrain.gears.map((gear, k) => {
         const { lowest, highest } = speedsInGear(drivetrain, k);
-        const inBelt = isBeltDrive(gears.map(({ name }) => name));
         // A clutch that slips pulls below the lowest speed of the first part.
-        const isOut = (v: number) => inBelt && ((k > 0 && v < lowest) || v >= highest);
+        const isOut = (v: number) => drivetrain.isBelt && ((k > 0 && v < lowest) || v >= highest);
         return speed.map((v) => (isOut(v) ? 0 : thrustAt(drivetrain, gear, v)));
       }),
       overrun: drivetrain.gears.map((gear) =>

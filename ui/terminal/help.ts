@@ -26,7 +26,8 @@ Options of every verb that computes
   --day ID          day (default: the first)
   --set PATH=VALUE  change the file for this call, such as
                     --set karts.clodlet-four-asphalt.sprockets.rear=44
-  --json            one object {status, problems, result, diagnostics}, SI units
+  --json            one object {status, problems, result, diagnostics}, SI units; null: there is
+                    no such thing, as shifts with a belt, which changes its ratio by itself
   --csv             columns with their units, SI
   --html FILE       a page with plots, complete in itself
   --plot            draw the main plot in the terminal
@@ -60,7 +61,7 @@ A start from rest (clutch slipping) or rolling, through the gears, to the quarte
   --surface ID[,ID]  ground (default: the first the tyres know; 'all')
   --from SPEED       rolling start, such as "30 km/h"
   --to MARK          end at a speed ("100 km/h") or a distance ("200 m")
-  --gear N           gear to start in
+  --gear N           gear to start in; a belt finds its own
   --grade G          such as "5 %"; downhill "-5 %"
   --rollout          start the clock after the first foot
 
@@ -71,7 +72,8 @@ Examples
   topspeed: `kartwright topspeed [FILE ...]
 
 Speeds in gears, shift points, top speed and what ends it, the steepest grade each gear holds, and the
-road speed above which each gear drives the engine past the highest speed given for it.
+road speed above which each gear drives the engine past the highest speed given for it. A belt has the
+parts of its range instead: lowest ratio, changing at a held engine speed, highest ratio.
 
   --surface ID   ground
   --grade G      such as "5 %"; downhill "-5 %"
@@ -88,8 +90,9 @@ A stop on the straight: distance, which axle reaches its limit first, how much t
   --to SPEED         default: standing
   --brakes MODE      threshold (default), held, locked, ideal, none
   --pedal FORCE      for held, such as "200 N"
-  --engine MODE      "clutch in", "in gear", "shifting down"; all three side by side where left out
-  --gear N           gear at the start
+  --engine MODE      "clutch in", "in gear", "shifting down"; all three side by side where left out.
+                     A belt brakes in gear alone, throttle shut in its highest ratio
+  --gear N           gear at the start; not of a belt
   --grade G          such as "5 %"; downhill "-5 %"
 
 Examples

@@ -3,7 +3,7 @@
  *
  * In: options. Out: mode, speeds, first gear and the force of a held pedal, or the problems that stand in the way.
  */
-import { gearFor } from '../../compile/drivetrain.ts';
+import { draggingGearFor } from '../../compile/drivetrain.ts';
 import type { CompiledKart } from '../../compile/kart.ts';
 import type { Problem } from '../../project/problem.ts';
 import { problem } from '../../project/problem.ts';
@@ -26,9 +26,10 @@ export function brakeRequest(
   options: BrakeOptions,
 ): { request: BrakeRequest } | { problem: Problem } {
   const { drivetrain } = kart;
-  const { gears } = drivetrain;
+  const { gears, isBelt } = drivetrain;
   const mode = options.brakes ?? 'threshold';
-  const engineMode = options.engine ?? 'clutch in';
+  const asked = options.engine ?? 'clutch in';
+  const engineMode = isBelt && asked === 'shifting down' ? 'in gear' : asked;
   const { fromSpeed, toSpeed = 0, grade = 0 } = options;
   if (!(fromSpeed > toSpeed)) {
     return {
@@ -37,7 +38,7 @@ export function brakeRequest(
       }),
     };
   }
-  if (options.gear !== undefined && gears[options.gear - 1] === undefined) {
+  if (!isBelt && options.gear !== undefined && gears[options.gear - 1] === undefined) {
     return {
       problem: problem('no-gear', 'options', 'there is no such gear', {
         value: String(options.gear),
@@ -47,18 +48,24 @@ export function brakeRequest(
   }
   const held = heldForce(kart, options, mode);
   if (typeof held !== 'number') return { problem: held };
-  const inGear = options.gear !== undefined ? options.gear - 1 : gearFor(drivetrain, fromSpeed);
-  const gear = engineMode === 'clutch in' ? -1 : inGear;
+  const gear =
+    engineMode === 'clutch in'
+      ? -1
+      : draggingGearFor(drivetrain, fromSpeed, options.gear === undefined ? undefined : options.gear - 1);
   if (gear >= 0 && fromSpeed > gears[gear]!.safeSpeed * (1 + 1e-9)) {
     return {
       problem: problem(
         'over-rev',
         'options',
-        `gear ${gears[gear]!.name} would drive the engine beyond its safe speed`,
+        isBelt
+          ? 'the belt, in its high ratio on a closed throttle, would drive the engine beyond its safe speed'
+          : `gear ${gears[gear]!.name} would drive the engine beyond its safe speed`,
         {
           value: `${(fromSpeed * 3.6).toFixed(0)} km/h`,
           limit: `${(gears[gear]!.safeSpeed * 3.6).toFixed(0)} km/h`,
-          remedy: 'start in a higher gear: a limiter cannot prevent over-rev on a downshift',
+          remedy: isBelt
+            ? 'begin the stop slower, or gear the final drive taller: a limiter cannot prevent it'
+            : 'start in a higher gear: a limiter cannot prevent over-rev on a downshift',
         },
       ),
     };

@@ -4,7 +4,7 @@
  * In: contact forces and times. Out: rows, and the columns of a result. Knows nothing of how the run goes on.
  */
 import type { Drivetrain } from '../../compile/drivetrain.ts';
-import { engineSpeedAt } from '../../compile/drivetrain.ts';
+import { overrunEngineSpeedAt } from '../../compile/drivetrain.ts';
 import type { BrakeResult } from '../brake.ts';
 import type { BrakingState, ContactForces, Ground } from './contact-forces.ts';
 
@@ -73,7 +73,7 @@ export function stopColumns(rows: readonly StopRow[], drivetrain: Drivetrain): B
     useRear: Float64Array.from(rows, (r) => r.use[1]),
     gear: Uint8Array.from(rows, (r) => r.gear + 1),
     engineSpeed: Float64Array.from(rows, (r) =>
-      r.gear < 0 ? drivetrain.idle : engineSpeedAt(drivetrain, drivetrain.gears[r.gear]!, r.v),
+      r.gear < 0 ? drivetrain.idle : overrunEngineSpeedAt(drivetrain, drivetrain.gears[r.gear]!, r.v),
     ),
   };
 }

@@ -42,7 +42,7 @@ export function figuresOfLap({ kart, track, envelopes }: LapProblem, solution: L
     'tip margin': margin,
     'time on the limiter': atLimiter,
     'limiter before braking': limiterBeforeBraking(track, solution),
-    shifts: solution.shifts,
+    shifts: kart.drivetrain.isBelt ? null : solution.shifts,
   };
 }
 

@@ -6,7 +6,7 @@
  * per ground and clutch or gear the best share, its band and lock order; the share that serves both grounds; the knob.
  */
 
-import { gearFor } from '../../compile/drivetrain.ts';
+import { draggingGearFor } from '../../compile/drivetrain.ts';
 import { compileKart, surfaceOf } from '../../compile/kart.ts';
 import type { InputNote } from '../../project/origins.ts';
 import { isBlocking, problem } from '../../project/problem.ts';
@@ -40,7 +40,7 @@ export interface BalanceOptions {
   readonly lateralShare?: number;
   /** Held pedal: braking force against what the ground carries at best; HELD where absent */
   readonly held?: number;
-  /** Gear that stands for engine braking, from 1; the one a driver would be in at that speed where absent */
+  /** Gear that stands for engine braking, from 1; the one a driver would be in at that speed where absent; of a belt the high ratio */
   readonly gear?: number;
   readonly notes?: readonly InputNote[];
 }
@@ -59,7 +59,7 @@ const FINE = [-0.016, -0.012, -0.008, -0.004, 0.004, 0.008, 0.012, 0.016] as con
 /** One ground, one way of using the engine. */
 export interface BalanceOn {
   readonly surface: string;
-  /** Counted from 1; null with the clutch in */
+  /** Counted from 1, in the order of the result's `gearNames`; null with the clutch in */
   readonly gear: number | null;
   /** Just under the first lock, over the front share */
   readonly threshold: readonly ShareStop[];
@@ -102,8 +102,9 @@ export interface BalanceResult {
   /** Share set now, and where the bar stands; null without hydraulics */
   readonly setShare: number;
   readonly setBar: number | null;
-  /** Gear a driver would be in at that speed, from 1 */
+  /** Gear a driver would be in at that speed, from 1; of a belt the high ratio, the only one it brakes in */
   readonly driverGear: number;
+  readonly gearNames: readonly string[];
   readonly on: readonly BalanceOn[];
   /** One share for both grounds: with the clutch in; with the clutch in and in the driver's gear */
   readonly clutchIn: BothGrounds | null;
@@ -137,8 +138,8 @@ export function planBalance(project: Project, options: BalanceOptions): Planned<
   if (kart === undefined || spec === undefined || isBlocking(problems)) return { problems };
   const lacking = [loose, hard].map((s) => surfaceOf(kart, s)).filter((s) => 'severity' in s);
   if (lacking.length > 0) return { problems: lacking };
-  const { gears } = kart.drivetrain;
-  if (options.gear !== undefined && gears[options.gear - 1] === undefined)
+  const { gears, gearNames, isBelt } = kart.drivetrain;
+  if (!isBelt && options.gear !== undefined && gears[options.gear - 1] === undefined)
     return {
       problems: [
         problem('no-gear', 'options', 'there is no such gear', {
@@ -151,9 +152,12 @@ export function planBalance(project: Project, options: BalanceOptions): Planned<
     return { problems: [problem('speeds', 'options', 'a stop needs a speed to begin at', {})] };
   const within = options.within ?? WINDOW;
   const path = `brakes.${spec.brakes}.frontShare`;
-  const driverGear = options.gear ?? gearFor(kart.drivetrain, fromSpeed) + 1;
+  const asked = options.gear === undefined ? undefined : options.gear - 1;
+  const driverGear = draggingGearFor(kart.drivetrain, fromSpeed, asked) + 1;
   const braking = gears.flatMap((gear, i) =>
-    fromSpeed <= gear.safeSpeed && fromSpeed > gear.overrunFrom && gear.kind === 'fixed' ? [i + 1] : [],
+    fromSpeed <= gear.safeSpeed && fromSpeed > gear.overrunFrom && (!isBelt || i + 1 === driverGear)
+      ? [i + 1]
+      : [],
   );
   const grounds = loose === hard ? [loose] : [loose, hard];
   const ways: readonly Way[] = grounds.flatMap((surface) =>
@@ -292,6 +296,7 @@ export function planBalance(project: Project, options: BalanceOptions): Planned<
       setShare: kart.brakes.frontShare,
       setBar: project.brakes[spec.brakes]!.hydraulics === undefined ? null : barFor(kart.brakes.frontShare),
       driverGear,
+      gearNames,
       on,
       clutchIn: bothOf(on.filter(({ gear }) => gear === null)),
       either: bothOf(driven),

@@ -268,7 +268,7 @@ export function planDonors(project: Project, options: DonorsOptions): Planned<Do
       time,
       idealRatio: ideal?.ratio ?? null,
       lostToSprockets: ideal === null ? null : Math.max(0, time - ideal.time),
-      shifts: project.donors[places[p]!.donor]!.belt === undefined ? (figure(figures, 'shifts') ?? 0) : null,
+      shifts: figure(figures, 'shifts'),
       limiterTime: figure(figures, 'time on the limiter') ?? 0,
       limiterBeforeBraking: figure(figures, 'limiter before braking') ?? 0,
       topSpeedReached: figure(figures, 'top speed') ?? 0,

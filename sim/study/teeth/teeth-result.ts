@@ -9,7 +9,8 @@ export interface PairLap {
   readonly time: number;
   /** m/s, reached on the lap */
   readonly topSpeed: number;
-  readonly shifts: number;
+  /** Null on a belt, which shifts by itself */
+  readonly shifts: number | null;
   /** s */
   readonly limiterTime: number;
   /** Longest stretch on the limiter up to a braking point, m */

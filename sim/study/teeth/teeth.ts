@@ -193,7 +193,7 @@ function lapOf(figures: Figures | null | undefined, { chain }: PairSheet): PairL
   return {
     time: figure(figures, 'lap time') ?? 0,
     topSpeed,
-    shifts: figure(figures, 'shifts') ?? 0,
+    shifts: figure(figures, 'shifts'),
     limiterTime: figure(figures, 'time on the limiter') ?? 0,
     limiterBeforeBraking: figure(figures, 'limiter before braking') ?? 0,
     chainSpeed: topSpeed * chain.speedPerRoadSpeed,

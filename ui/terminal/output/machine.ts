@@ -63,10 +63,16 @@ export function fill(value: string, count: number): string[] {
   return new Array<string>(count).fill(value);
 }
 
-/** Columns of several runs, one run below the other. */
+/** Columns of several runs, one run below the other; empty where a run has no such column, as karts differ in gears. */
 export function below(
   parts: readonly Record<string, ArrayLike<number | string>>[],
 ): { head: string; values: (number | string)[] }[] {
-  const heads = Object.keys(parts[0] ?? {});
-  return heads.map((head) => ({ head, values: parts.flatMap((p) => Array.from(p[head] ?? [])) }));
+  const heads = [...new Set(parts.flatMap((part) => Object.keys(part)))];
+  return heads.map((head) => ({
+    head,
+    values: parts.flatMap((part) => {
+      const rows = Object.values(part)[0]?.length ?? 0;
+      return part[head] === undefined ? fill('', rows) : Array.from<number | string>(part[head]);
+    }),
+  }));
 }

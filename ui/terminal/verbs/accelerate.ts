@@ -68,11 +68,13 @@ export async function accelerateVerb({ files, options }: Words, terminal: Termin
               : `${m.time.toFixed(2)} s after ${show.value(m.distance, 'length', 0)}`;
           }),
         ),
-      line('clutch locks after', (r) => show.value(r.clutchLocksAt, 'time', 2)),
+      line(takesHold(done.map((d) => d.result.shifts === null)), (r) =>
+        show.value(r.clutchLocksAt, 'time', 2),
+      ),
       line('tyres set the pace up to', (r) =>
         r.tractionLimited.time > 0 ? show.value(r.tractionLimited.untilSpeed, 'speed', 0) : 'never',
       ),
-      line('upshifts', (r) => String(r.shifts.length)),
+      line('upshifts', (r) => (r.shifts === null ? 'belt' : String(r.shifts.length))),
       line('at the end', (r) => show.value(r.speed, 'speed', 1)),
     ];
   };
@@ -108,7 +110,7 @@ export async function accelerateVerb({ files, options }: Words, terminal: Termin
               'distance [m]': c.distance,
               'speed [m/s]': c.speed,
               'acceleration [m/s2]': c.acceleration,
-              'gear [-]': c.gear.map((g) => g + 1),
+              'gear [-]': Array.from(c.gear, (g) => d.result.gearNames[g] ?? ''),
               'engine speed [rad/s]': c.engineSpeed,
               limit: Array.from(c.limit, (l) => d.result.limits[l] ?? ''),
             };
@@ -145,6 +147,12 @@ export async function accelerateVerb({ files, options }: Words, terminal: Termin
     options,
     terminal,
   );
+}
+
+/** What the row is about: a clutch that somebody lets out, or a belt that takes up the drive by itself. */
+function takesHold(belts: readonly boolean[]): string {
+  if (!belts.includes(true)) return 'clutch locks after';
+  return belts.includes(false) ? 'clutch or belt holds after' : 'belt holds after';
 }
 
 /** --to takes a speed or a distance; the unit decides. */

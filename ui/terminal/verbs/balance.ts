@@ -1,6 +1,6 @@
 /** `balance`: where to set the brakes for loose and for hard ground, clutch in and with the engine. */
 import type { BalanceOn, BalanceResult, BothGrounds, Project } from '../../../sim/index.ts';
-import { isBlocking, planBalance } from '../../../sim/index.ts';
+import { isBeltDrive, isBlocking, planBalance } from '../../../sim/index.ts';
 import { answerStudy } from '../answer-study.ts';
 import { dayOf, gearOption, kartsOf, quantityOption, surfacesOf, tracksOf } from '../choices.ts';
 import { refuse } from '../finish.ts';
@@ -104,7 +104,8 @@ function groundsOf(project: Project, kart: string, options: Options): { loose: s
 }
 
 const percent = (share: number) => `${(100 * share).toFixed(0)} %`;
-const wayOf = (gear: number | null) => (gear === null ? 'clutch in' : `gear ${gear}`);
+const wayOf = (gear: number | null, { gearNames }: BalanceResult) =>
+  gear === null ? 'clutch in' : isBeltDrive(gearNames) ? 'in gear' : `gear ${gearNames[gear - 1]}`;
 
 function heading(r: BalanceResult, project: Project, show: Shown): string {
   return `Stops from ${show.value(r.fromSpeed, 'speed', 0)}, just under the first lock; ${project.days[r.day]!.name}`;
@@ -196,7 +197,7 @@ function waysTable(r: BalanceResult, show: Shown) {
     ],
     rows: r.on.map((o) => [
       o.surface,
-      `${wayOf(o.gear)}${o.gear === r.driverGear ? ' *' : ''}`,
+      `${wayOf(o.gear, r)}${o.gear === r.driverGear ? ' *' : ''}`,
       o.band === null ? '-' : percent(o.band.best),
       o.bar === null ? '-' : percent(o.bar),
       o.band === null ? '-' : `${percent(o.band.from)} to ${percent(o.band.to)}`,
@@ -222,7 +223,7 @@ function bothTable(r: BalanceResult, project: Project, show: Shown) {
             both.losses
               .map(
                 (l) =>
-                  `${project.surfaces[l.surface]!.name}, ${wayOf(l.gear)}: +${show.value(l.loss, 'length', 1)}`,
+                  `${project.surfaces[l.surface]!.name}, ${wayOf(l.gear, r)}: +${show.value(l.loss, 'length', 1)}`,
               )
               .join('; '),
           ],
@@ -231,7 +232,7 @@ function bothTable(r: BalanceResult, project: Project, show: Shown) {
     head: ['setting', 'front share', 'bar', 'costs'],
     rows: [
       ...rows('least loss, clutch in', r.clutchIn),
-      ...rows(`least loss, clutch in or gear ${r.driverGear}`, r.either),
+      ...rows(`least loss, clutch in or ${wayOf(r.driverGear, r)}`, r.either),
       ...rows('front first on both, either way', r.stable),
     ],
   };
@@ -242,7 +243,7 @@ function heldTable(r: BalanceResult, show: Shown) {
   const on = r.on.filter((o) => o.held.length > 0);
   const shares = [0, 0.2, 0.4, 0.5, 0.6, 0.7, 0.8, 1];
   return {
-    head: ['front share', ...on.map((o) => `${o.surface}, ${wayOf(o.gear)}`)],
+    head: ['front share', ...on.map((o) => `${o.surface}, ${wayOf(o.gear, r)}`)],
     rows:
       on.length === 0
         ? []
@@ -285,7 +286,7 @@ function cornerTable(r: BalanceResult, show: Shown) {
         if (Math.abs(c.frontShare[i]! - r.setShare) < Math.abs(c.frontShare[now]! - r.setShare)) now = i;
       return [
         c.surface,
-        wayOf(c.gear),
+        wayOf(c.gear, r),
         show.value(c.lateral, 'acceleration', 2),
         percent(c.frontShare[best]!),
         show.value(c.deceleration[best]!, 'acceleration', 2),
@@ -327,7 +328,7 @@ function curves(r: BalanceResult) {
     .map((o) => {
       const stops = o.threshold.filter((s) => s.distance !== null);
       return {
-        label: `${o.surface}, ${wayOf(o.gear)}`,
+        label: `${o.surface}, ${wayOf(o.gear, r)}`,
         x: stops.map((s) => 100 * s.frontShare),
         y: stops.map((s) => s.distance!),
       };

@@ -1,6 +1,7 @@
 /** `brake`: stops side by side, clutch in against the engine's help. */
-import type { BrakeMode, BrakeResult, EngineMode, Request } from '../../../sim/index.ts';
+import type { BrakeMode, BrakeResult, EngineMode, Project, Request } from '../../../sim/index.ts';
 import { isBlocking } from '../../../sim/index.ts';
+import { gearCell } from '../../words/gear-words.ts';
 import { answerAll } from '../answer-all.ts';
 import { dayOf, gearOption, kartsOf, oneOf, quantityOption, surfacesOf } from '../choices.ts';
 import { finish, refuse } from '../finish.ts';
@@ -40,7 +41,7 @@ export async function brakeVerb({ files, options }: Words, terminal: Terminal): 
     );
   const requests = surfaces.flatMap((surface) =>
     karts.flatMap((kart) =>
-      (engine === undefined ? ENGINES : [engine]).map(
+      enginesOf(project, kart, engine).map(
         (mode): Extract<Request, { verb: 'brake' }> => ({
           verb: 'brake',
           kart,
@@ -90,7 +91,7 @@ export async function brakeVerb({ files, options }: Words, terminal: Terminal): 
       show.value(r.meanDeceleration, 'acceleration', 2),
       r.firstToLock,
       `${(100 * r.engineShare).toFixed(0)} %`,
-      r.columns.gear[0] ? String(r.columns.gear[0]) : '-',
+      r.columns.gear[0] ? gearCell(r.gearNames[r.columns.gear[0] - 1]!) : '-',
       `${(100 * r.frontShare).toFixed(0)} %`,
       `${(100 * r.frontShareWithEngine).toFixed(0)} %`,
       show.value(r.pedalForce, 'force', 0),
@@ -135,7 +136,7 @@ export async function brakeVerb({ files, options }: Words, terminal: Terminal): 
               'engine force [N]': c.engineForce,
               'front grip used [-]': c.useFront,
               'rear grip used [-]': c.useRear,
-              'gear [-]': c.gear,
+              'gear [-]': Array.from(c.gear, (g) => (g === 0 ? '0' : d.result.gearNames[g - 1]!)),
               'engine speed [rad/s]': c.engineSpeed,
             };
           }),
@@ -161,4 +162,11 @@ export async function brakeVerb({ files, options }: Words, terminal: Terminal): 
     options,
     terminal,
   );
+}
+
+/** The one asked for, or all there are side by side: nobody shifts a belt down. */
+function enginesOf(project: Project, kart: string, asked: EngineMode | undefined): readonly EngineMode[] {
+  if (asked !== undefined) return [asked];
+  const isBelt = project.donors[project.karts[kart]!.donor]!.belt !== undefined;
+  return isBelt ? ENGINES.filter((mode) => mode !== 'shifting down') : ENGINES;
 }

@@ -8,7 +8,8 @@ import type {
   Project,
   Request,
 } from '../../../sim/index.ts';
-import { isBeltDrive, isBlocking, keptLineOf, LINE_KINDS, lineAge, perform } from '../../../sim/index.ts';
+import { isBlocking, keptLineOf, LINE_KINDS, lineAge, perform } from '../../../sim/index.ts';
+import { gearCell } from '../../words/gear-words.ts';
 import { answerAll } from '../answer-all.ts';
 import { dayOf, kartsOf, oneOf, quantityOption, tracksOf } from '../choices.ts';
 import { finish, refuse } from '../finish.ts';
@@ -78,15 +79,17 @@ export async function lapVerb({ files, options }: Words, terminal: Terminal): Pr
         'slowest',
         (r) => `${show.value(r.lowestSpeed, 'speed', 1)} at ${show.value(r.lowestSpeedAt, 'length', 0)}`,
       ),
-      line('shifts', (r) => (isBeltDrive(r.gearNames) ? 'belt' : String(r.shifts))),
+      line('shifts', (r) => (r.shifts === null ? 'belt' : String(r.shifts))),
       line("engine's share of slowing", (r) => `${(100 * r.engineShareOfSlowing).toFixed(0)} %`),
       line(
         'least tip margin',
         (r) => `${(100 * r.tipMargin).toFixed(0)} % at ${show.value(r.tipMarginAt, 'length', 0)}`,
       ),
-      line('time in gears', (r) =>
+      line(list.every((d) => d.result.shifts === null) ? 'time in ratios' : 'time in gears', (r) =>
         r.gearNames
-          .flatMap((g, k) => (r.timeInGear[k]! > 0.005 ? [`${g}: ${r.timeInGear[k]!.toFixed(1)}`] : []))
+          .flatMap((g, k) =>
+            r.timeInGear[k]! > 0.005 ? [`${gearCell(g)}: ${r.timeInGear[k]!.toFixed(1)}`] : [],
+          )
           .join('  '),
       ),
       ...limits.flatMap((limit, k) =>

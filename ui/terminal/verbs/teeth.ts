@@ -112,6 +112,8 @@ function pairTable(r: TeethResult, t: TeethOnTrack, show: Shown) {
     ({ pair }, i) => i < Math.min(MOST_TIES, t.ties.length) + NEXT_BEST || pair === r.fitted,
   );
   const best = t.best < 0 ? undefined : t.laps[t.best]?.time;
+  // A belt shifts by itself, and road speed follows the engine at its ends alone.
+  const isCounted = known.some(({ lap }) => lap.shifts !== null);
   const row = ({ pair, lap }: { pair: number; lap: PairLap }) => {
     const p = r.pairs[pair]!;
     return [
@@ -119,11 +121,11 @@ function pairTable(r: TeethResult, t: TeethOnTrack, show: Shown) {
       p.ratio.toFixed(3),
       lap.time.toFixed(2),
       best === undefined ? '' : `+${(lap.time - best).toFixed(2)}`,
-      String(lap.shifts),
+      ...(isCounted ? [String(lap.shifts)] : []),
       lap.limiterTime.toFixed(2),
       show.value(lap.limiterBeforeBraking, 'length', 0),
       show.value(lap.topSpeed, 'speed', 1),
-      p.speedsInGears.map((v) => (v === null ? '-' : show.number(v, 'speed').toFixed(0))).join(' '),
+      p.speedsInGears.flatMap((v) => (v === null ? [] : [show.number(v, 'speed').toFixed(0)])).join(' '),
     ];
   };
   return {
@@ -132,11 +134,11 @@ function pairTable(r: TeethResult, t: TeethOnTrack, show: Shown) {
       'ratio',
       'lap s',
       'behind',
-      'shifts',
+      ...(isCounted ? ['shifts'] : []),
       'on limiter s',
       'limiter before braking',
       'top speed',
-      `speeds in gears ${show.unit('speed')}`,
+      `${isCounted ? 'speeds in gears' : 'lowest, highest ratio at the limiter'} ${show.unit('speed')}`,
     ],
     rows: shown.map(row),
   };
@@ -276,7 +278,7 @@ function csvOf(r: TeethResult): CsvColumn[] {
     column('lap time [s]', ({ lap }) => lap.time),
     column('spread of the named pair [s]', ({ t, pair }) => (pair === t.named ? (t.spread ?? '') : '')),
     column('near-tie', ({ t, pair }) => (t.ties.includes(pair) ? 'yes' : 'no')),
-    column('shifts [-]', ({ lap }) => lap.shifts),
+    column('shifts [-]', ({ lap }) => lap.shifts ?? ''),
     column('time on the limiter [s]', ({ lap }) => lap.limiterTime),
     column('limiter before braking [m]', ({ lap }) => lap.limiterBeforeBraking),
     column('top speed [m/s]', ({ lap }) => lap.topSpeed),

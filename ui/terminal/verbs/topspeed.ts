@@ -1,6 +1,7 @@
 /** `topspeed`: speeds in gears, shift points, grades, where a downshift over-revs the engine. */
-import type { Request, ThrustResult } from '../../../sim/index.ts';
-import { isBlocking } from '../../../sim/index.ts';
+import type { GearSummary, Request, ThrustResult } from '../../../sim/index.ts';
+import { isBeltDrive, isBlocking } from '../../../sim/index.ts';
+import { gearCell, gearName, inGear, overallRatio } from '../../words/gear-words.ts';
 import { answerAll } from '../answer-all.ts';
 import { dayOf, kartsOf, quantityOption, surfacesOf } from '../choices.ts';
 import { finish, refuse } from '../finish.ts';
@@ -9,6 +10,7 @@ import { below, fill } from '../output/machine.ts';
 import { table } from '../output/table.ts';
 import { textPlot } from '../output/text-plot.ts';
 import { loadProject } from '../project-files.ts';
+import type { Shown } from '../shown-units.ts';
 import { shownUnits } from '../shown-units.ts';
 import type { Terminal } from '../terminal.ts';
 
@@ -39,33 +41,11 @@ export async function topSpeedVerb({ files, options }: Words, terminal: Terminal
   );
   const title = (d: (typeof done)[number]) =>
     `${d.request.kart} on ${project.surfaces[d.request.surface]!.name}, ${project.days[day]!.name}`;
-  const head = [
-    'gear',
-    'overall',
-    'at the limiter',
-    'shift at',
-    'engine before',
-    'after',
-    'top speed',
-    'because',
-    'steepest grade',
-    'because',
-    'over-revs above',
+  const gearsTable = (r: ThrustResult) => (isBelt(r) ? beltTable(r, show) : boxTable(r, show));
+  const overRev = [
+    ...(done.every((d) => isBelt(d.result)) ? [] : [OVER_REV]),
+    ...done.flatMap((d) => (isBelt(d.result) ? [beltOverRev(d.request.kart, d.result, show)] : [])),
   ];
-  const rows = (r: ThrustResult) =>
-    r.gears.map((g) => [
-      g.name,
-      g.overall.toFixed(2),
-      show.value(g.limitSpeed, 'speed', 0),
-      show.value(g.upshiftSpeed, 'speed', 0),
-      show.value(g.upshiftEngineSpeed, 'angularSpeed', 0),
-      show.value(g.engineSpeedAfter, 'angularSpeed', 0),
-      g.topSpeed > 0 ? show.value(g.topSpeed, 'speed', 0) : '-',
-      g.topSpeedBecause,
-      `${(g.steepestGrade * 100).toFixed(0)} %`,
-      g.steepestBecause,
-      show.value(g.safeDownshiftSpeed, 'speed', 0),
-    ]);
   return finish(
     runs,
     problems,
@@ -74,7 +54,7 @@ export async function topSpeedVerb({ files, options }: Words, terminal: Terminal
         done
           .map(
             (d) =>
-              `${title(d)}: top speed ${show.value(d.result.topSpeed, 'speed', 0)} in gear ${d.result.topGear}\n\n${table(head, rows(d.result))}\n${
+              `${title(d)}: top speed ${topSpeedWords(d.result, show)}\n\n${tableText(gearsTable(d.result))}\n${
                 options.plot === true
                   ? textPlot(
                       'Resistance and grip cap over speed',
@@ -87,7 +67,7 @@ export async function topSpeedVerb({ files, options }: Words, terminal: Terminal
                           y: d.result.resistance,
                         },
                         ...d.result.gears.map((g, k) => ({
-                          label: `thrust in gear ${g.name}`,
+                          label: `thrust, ${gearName(g.name)}`,
                           x: d.result.speed.map((v) => show.number(v, 'speed')),
                           y: d.result.thrust[k]!,
                         })),
@@ -97,8 +77,7 @@ export async function topSpeedVerb({ files, options }: Words, terminal: Terminal
                   : ''
               }`,
           )
-          .join('\n') +
-        'The limiter cannot prevent over-rev on a downshift: in the last column the road drives the engine past\nthe highest speed given for it.\n',
+          .join('\n') + overRev.map((line) => `${line}\n`).join(''),
       csv: () =>
         below(
           done.map((d) => ({
@@ -111,13 +90,16 @@ export async function topSpeedVerb({ files, options }: Words, terminal: Terminal
             'resistance [N]': d.result.resistance,
             'grip cap [N]': d.result.gripCap,
             ...Object.fromEntries(
-              d.result.gears.map((g, k) => [`thrust gear ${g.name} [N]`, d.result.thrust[k]!]),
+              d.result.gears.map((g, k) => [
+                `thrust ${isBelt(d.result) ? 'belt' : 'gear'} ${g.name} [N]`,
+                d.result.thrust[k]!,
+              ]),
             ),
           })),
         ),
       html: () => ({
         title: 'Speeds in gears',
-        tables: done.map((d) => ({ title: title(d), head, rows: rows(d.result) })),
+        tables: done.map((d) => ({ title: title(d), ...gearsTable(d.result) })),
         plots: done.map((d) => {
           const x = d.result.speed.map((v) => show.number(v, 'speed'));
           return {
@@ -126,14 +108,85 @@ export async function topSpeedVerb({ files, options }: Words, terminal: Terminal
             yLabel: 'force [N]',
             series: [
               { label: 'resistance', x, y: d.result.resistance },
-              ...d.result.gears.map((g, k) => ({ label: `gear ${g.name}`, x, y: d.result.thrust[k]! })),
+              ...d.result.gears.map((g, k) => ({ label: gearName(g.name), x, y: d.result.thrust[k]! })),
             ],
           };
         }),
-        remarks: ['The limiter cannot prevent over-rev on a downshift.'],
+        remarks: overRev,
       }),
     },
     options,
     terminal,
   );
+}
+
+const OVER_REV =
+  'The limiter cannot prevent over-rev on a downshift: above the speed in the last column the road drives the engine\npast the highest speed given for it.';
+
+function isBelt({ gears }: ThrustResult): boolean {
+  return isBeltDrive(gears.map(({ name }) => name));
+}
+
+function topSpeedWords(r: ThrustResult, show: Shown): string {
+  return r.topSpeed > 0
+    ? `${show.value(r.topSpeed, 'speed', 0)} ${inGear(r.topGear)}`
+    : 'none, nothing holds it here';
+}
+
+function tableText({ head, rows }: ReturnType<typeof boxTable>): string {
+  return table(head, rows);
+}
+
+function boxTable(r: ThrustResult, show: Shown): { head: string[]; rows: string[][] } {
+  return {
+    head: [
+      'gear',
+      'overall',
+      'at the limiter',
+      'shift at',
+      'engine before',
+      'after',
+      ...HELD_HEAD,
+      'over-revs above',
+    ],
+    rows: r.gears.map((g) => [
+      g.name,
+      g.overall.toFixed(2),
+      show.value(g.limitSpeed, 'speed', 0),
+      show.value(g.upshiftSpeed, 'speed', 0),
+      show.value(g.upshiftEngineSpeed, 'angularSpeed', 0),
+      show.value(g.engineSpeedAfter, 'angularSpeed', 0),
+      ...heldCells(g, show),
+      show.value(g.safeDownshiftSpeed, 'speed', 0),
+    ]),
+  };
+}
+
+/** A belt goes through its range by itself: up to which road speed each part of it goes, and the engine there. */
+function beltTable(r: ThrustResult, show: Shown): ReturnType<typeof boxTable> {
+  return {
+    head: ['belt', 'overall', 'up to', 'engine there', ...HELD_HEAD],
+    rows: r.gears.map((g, k) => [
+      gearCell(g.name),
+      overallRatio(r.gears, k),
+      show.value(g.upshiftSpeed ?? g.limitSpeed, 'speed', 0),
+      g.upshiftEngineSpeed === null ? 'limiter' : show.value(g.upshiftEngineSpeed, 'angularSpeed', 0),
+      ...heldCells(g, show),
+    ]),
+  };
+}
+
+const HELD_HEAD = ['top speed', 'because', 'steepest grade', 'because'];
+
+function heldCells(g: GearSummary, show: Shown): string[] {
+  return [
+    g.topSpeed > 0 ? show.value(g.topSpeed, 'speed', 0) : '-',
+    g.topSpeedBecause === 'belt' ? 'belt goes on' : g.topSpeedBecause,
+    `${(g.steepestGrade * 100).toFixed(0)} %`,
+    g.steepestBecause,
+  ];
+}
+
+function beltOverRev(kart: string, { gears }: ThrustResult, show: Shown): string {
+  return `${kart}: with the throttle shut the belt is taken to stand in its highest ratio; above ${show.value(gears.at(-1)!.safeDownshiftSpeed, 'speed', 0)}\nthe road drives the engine past the highest speed given for it.`;
 }

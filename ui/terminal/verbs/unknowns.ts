@@ -1,5 +1,4 @@
 /** `unknowns`: how sure an answer is, which kart is better and how surely, what to measure first. */
-
 import type {
   Decision,
   Measuring,

@@ -4,7 +4,6 @@
  * In: a path and its shape. Out: fields for every quantity, word, name, list and group of it; groups the file leaves out
  * can be added and taken away. Knows no field by name but those that have an editor of their own (SPECIAL).
  */
-
 import type { ComponentChildren } from 'preact';
 import type { Field, Project, Shape } from '../../../sim/index.ts';
 import { chosenOption, quantity } from '../../../sim/index.ts';

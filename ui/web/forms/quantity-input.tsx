@@ -4,7 +4,6 @@
  * In: the path in the document and what the table of quantities says of it. Out: edits as commands. Leaving the field
  * empty takes the value out where the file need not give it; a refusal keeps what was typed.
  */
-
 import { useId, useState } from 'preact/hooks';
 import type { Origin, QuantityName } from '../../../sim/index.ts';
 import { ORIGINS, quantity, unitsOf } from '../../../sim/index.ts';

@@ -3,7 +3,6 @@
  *
  * A bare number is in the unit the field shows. Pure: no DOM, no document.
  */
-
 import type { QuantityName } from '../../../sim/index.ts';
 import { findUnit, fromSI, quantity, readQuantity, readRatio, readSpread } from '../../../sim/index.ts';
 import { capital } from '../../words/capital.ts';

@@ -6,6 +6,7 @@
  */
 import type { LapResult } from '../../../sim/index.ts';
 import { inUnit } from '../../../sim/index.ts';
+import { gearCell } from '../../words/gear-words.ts';
 import { stationAt } from '../plots/station.ts';
 import type { Shade } from './strands.ts';
 
@@ -70,9 +71,14 @@ export function turningPoints(
 function gearLabels(lap: LapResult): PlaceLabel[] {
   return changes(lap.columns.gear).map((station) => ({
     station,
-    text: `into ${lap.gearNames[lap.columns.gear[station]!] ?? ''}`,
+    text: gearText(lap, lap.gearNames[lap.columns.gear[station]!] ?? ''),
     tone: 'strong',
   }));
+}
+
+/** Into a gear; a belt comes into a ratio by itself. */
+function gearText(lap: LapResult, name: string): string {
+  return lap.shifts === null ? gearCell(name) : `into ${name}`;
 }
 
 /** The longest stretches of one limit, named in their middle. */
@@ -92,13 +98,13 @@ function limitLabels(lap: LapResult): PlaceLabel[] {
 }
 
 /** Slopes worth feeling: rise over run, and long enough to be one, m. */
-const SLOPE = 0.03;
+const SLOPE_OF_GROUND = 0.03;
 const SLOPE_LENGTH = 12;
 
 /** Where it climbs and where it falls, said in the steepest place of each slope. */
 function gradeLabels(lap: LapResult): PlaceLabel[] {
   const { grade, distance } = lap.columns;
-  const signs = Array.from(grade, (g) => (Math.abs(g) < SLOPE ? 0 : Math.sign(g)));
+  const signs = Array.from(grade, (g) => (Math.abs(g) < SLOPE_OF_GROUND ? 0 : Math.sign(g)));
   const starts = [0, ...changes(signs), signs.length - 1];
   return starts.slice(0, -1).flatMap((from, k): PlaceLabel[] => {
     const to = starts[k + 1]!;

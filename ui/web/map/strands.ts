@@ -4,6 +4,7 @@
  * In: lap result and what to show. Out: the class of every station, and per class its colour, weight, dash and word.
  */
 import type { LapResult, Limit } from '../../../sim/index.ts';
+import { gearName } from '../../words/gear-words.ts';
 import { GEAR_RAMP, INK, SPEED_RAMP } from '../look/palette.ts';
 import { percent, speedFactor } from '../words/numbers.ts';
 import type { Fitted } from './fit.ts';
@@ -98,7 +99,7 @@ function speedStrands(lap: LapResult, unit: string): Strands {
 
 function gearStrands(lap: LapResult): Strands {
   const strands = lap.gearNames.map((name, i) => ({
-    word: `gear ${name}`,
+    word: gearName(name),
     colour: GEAR_RAMP[i % GEAR_RAMP.length] ?? INK,
     weight: 5,
     dash: i % 2 === 0 ? '' : '7 2',

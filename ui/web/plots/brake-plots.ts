@@ -1,7 +1,9 @@
 /** Plots of the brakes' balance: the front share that suits over deceleration, and what the engine takes of the rear's budget. Pure. */
 import type { BalanceCurveResult, BrakeResult, ThrustResult } from '../../../sim/index.ts';
+import { gearCell, gearName } from '../../words/gear-words.ts';
 import { DASHES, GEAR_RAMP, IRON } from '../look/palette.ts';
 import { percent, speedFactor } from '../words/numbers.ts';
+import { isBelt } from '../words/shift-words.ts';
 import type { Plot, PlotTable, Series } from './plot.ts';
 
 export interface GroundBudget {
@@ -46,6 +48,12 @@ function engineTakes(drag: number, engineMass: number, { best }: GroundBudget): 
   return Math.max(0, drag - engineMass * (best.columns.deceleration[0] ?? 0));
 }
 
+/** Places of the gears an engine can drag in: a belt, throttle shut, is in its highest ratio. */
+function draggingGears(top: ThrustResult): number[] {
+  const all = Array.from(top.gears.keys());
+  return isBelt(top) ? all.slice(-1) : all;
+}
+
 /** What the engine takes per gear over speed in a hard stop on the first ground, against all the rear tyres take there. */
 export function budgetPlot(
   top: ThrustResult,
@@ -58,14 +66,15 @@ export function budgetPlot(
     title: `How much of the rear tyres the engine takes in a hard stop on ${here.ground}`,
     x: { title: `speed, ${unit}`, min: 0 },
     left: { title: 'braking force at the rear, N', min: 0 },
-    series: top.gears.map((gear, i): Series => {
+    series: draggingGears(top).map((i): Series => {
+      const gear = top.gears[i]!;
       const last = Math.min(gear.safeDownshiftSpeed, top.speed.at(-1) ?? 0);
       let n = top.speed.length;
       while (n > 2 && top.speed[n - 1]! > last) n -= 1;
       let first = 0;
       while (first < n - 2 && !(top.overrun[i]![first]! > 0)) first += 1;
       return {
-        name: `gear ${gear.name}`,
+        name: gearName(gear.name),
         x: top.speed.subarray(first, n).map((v) => factor * v),
         y: top.overrun[i]!.subarray(first, n).map((drag) => engineTakes(drag, gear.overrunEngineMass, here)),
         colour: GEAR_RAMP[i % GEAR_RAMP.length]!,
@@ -91,17 +100,18 @@ export function budgetTable(
   const factor = speedFactor(unit);
   return {
     heads: [
-      'gear',
+      isBelt(top) ? 'belt' : 'gear',
       'at',
       'engine drags with',
       ...budgets.map(({ ground }) => `of the rear in a hard stop, ${ground}`),
       'not above',
     ],
-    rows: top.gears.map((gear, i) => {
+    rows: draggingGears(top).map((i) => {
+      const gear = top.gears[i]!;
       const v = Math.min(at, gear.safeDownshiftSpeed);
       const force = interpolated(top.speed, top.overrun[i]!, v);
       return [
-        gear.name,
+        gearCell(gear.name),
         `${(factor * v).toFixed(0)} ${unit}`,
         `${Math.round(force / 5) * 5} N`,
         ...budgets.map((budget) => {

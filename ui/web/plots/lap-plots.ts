@@ -4,6 +4,7 @@
  * In: lap result and how to name things. Out: plots over distance that share one x axis.
  */
 import type { LapResult, Project } from '../../../sim/index.ts';
+import { gearCell, inGear } from '../../words/gear-words.ts';
 import { DASHES, IRON, POND } from '../look/palette.ts';
 import { inRpm, percent, seconds, speedFactor } from '../words/numbers.ts';
 import type { Pattern, Pinned, Plot, PlotTable, Stretch } from './plot.ts';
@@ -176,7 +177,7 @@ export function lapTimeTable(lap: LapResult): PlotTable {
     rows: [
       ...lap.gearNames.flatMap((name, i) => {
         const t = lap.timeInGear[i]!;
-        return t > 0 ? [[`in gear ${name}`, seconds(t), share(t)]] : [];
+        return t > 0 ? [[inGear(name), seconds(t), share(t)]] : [];
       }),
       ['on the rev limiter', seconds(lap.timeAtLimiter), share(lap.timeAtLimiter)],
       ...lap.limits.flatMap((limit, i) => {
@@ -190,24 +191,31 @@ export function lapTimeTable(lap: LapResult): PlotTable {
 export function lapEnginePlot(lap: LapResult, naming: LapNaming): Plot {
   const { distance, engineSpeed, gear } = lap.columns;
   const gears = lap.gearNames.length;
+  const isBelt = lap.shifts === null;
   const limiter = inRpm(naming.revLimit);
   return {
-    title: 'Engine speed and gear round the lap',
+    title: `${isBelt ? 'Engine speed' : 'Engine speed and gear'} round the lap`,
     x: distanceAxis(lap),
     left: { title: 'engine speed, rpm', min: 0, max: Math.ceil((limiter * 1.12) / 1000) * 1000 },
-    right: { title: 'gear', min: 0, max: gears + 1, tickStep: 1, tickWords: lap.gearNames },
+    ...(isBelt
+      ? {}
+      : { right: { title: 'gear', min: 0, max: gears + 1, tickStep: 1, tickWords: lap.gearNames } }),
     series: [
       { name: 'engine speed', x: distance, y: engineSpeed.map(inRpm), colour: POND },
-      {
-        name: 'gear (right scale)',
-        x: distance,
-        y: Float64Array.from(gear, (g) => g + 1),
-        colour: IRON,
-        dash: [5, 3],
-        weight: 1.5,
-        side: 'right',
-        stepped: true,
-      },
+      ...(isBelt
+        ? []
+        : [
+            {
+              name: 'gear (right scale)',
+              x: distance,
+              y: Float64Array.from(gear, (g) => g + 1),
+              colour: IRON,
+              dash: [5, 3],
+              weight: 1.5,
+              side: 'right' as const,
+              stepped: true,
+            },
+          ]),
     ],
     levels: [{ at: limiter, word: 'rev limiter' }],
     marks: [],
@@ -224,7 +232,7 @@ export function lapTable(lap: LapResult, naming: LapNaming, most: number): PlotT
       'distance, m',
       'time, s',
       `speed, ${naming.speedUnit}`,
-      'gear',
+      lap.shifts === null ? 'belt' : 'gear',
       'engine, rpm',
       'held back by',
       'ground',
@@ -233,7 +241,7 @@ export function lapTable(lap: LapResult, naming: LapNaming, most: number): PlotT
       c.distance[i]!.toFixed(0),
       c.time[i]!.toFixed(1),
       (factor * c.speed[i]!).toFixed(0),
-      lap.gearNames[c.gear[i]!] ?? '',
+      gearCell(lap.gearNames[c.gear[i]!] ?? ''),
       (Math.round(inRpm(c.engineSpeed[i]!) / 50) * 50).toFixed(0),
       lap.limits[c.limit[i]!] ?? '',
       naming.surfaces[lap.surfaces[c.surface[i]!] ?? '']?.name ?? '',

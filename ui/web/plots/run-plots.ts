@@ -3,6 +3,7 @@ import type { AccelerationResult, Limit } from '../../../sim/index.ts';
 import { DASHES, IRON, POND } from '../look/palette.ts';
 import { inRpm, metres, seconds, speed, speedFactor } from '../words/numbers.ts';
 import { SHOWN_MARKS } from '../words/run-words.ts';
+import { BELT_MARKS } from '../words/shift-words.ts';
 import type { Pattern, Pinned, Plot, PlotTable, Stretch } from './plot.ts';
 import { evenRows } from './station.ts';
 
@@ -40,38 +41,50 @@ export function runPlot(
       })),
     ],
     levels: [],
-    marks: run.shifts.map((shift) => ({ at: shift.time, word: `into ${shift.into}` })),
+    marks: run.shifts?.map((shift) => ({ at: shift.time, word: `into ${shift.into}` })) ?? beltMarks(run),
     strip: paceStretches(run),
   };
 }
 
-/** Engine speed over the run, with the gear it is in. */
+/** Where the belt begins to change its ratio, and where it has none left. */
+function beltMarks({ gearNames, columns: { time, gear } }: AccelerationResult): Plot['marks'] {
+  return Array.from(gear.keys()).flatMap((i) => {
+    const word = i > 0 && gear[i]! > gear[i - 1]! ? BELT_MARKS.get(gearNames[gear[i - 1]!] ?? '') : undefined;
+    return word === undefined ? [] : [{ at: time[i]!, word }];
+  });
+}
+
+/** Engine speed over the run, with the gear it is in; a belt has none to show. */
 export function runEnginePlot(run: AccelerationResult, revLimit: number): Plot {
   const { time, engineSpeed, gear } = run.columns;
   const most = Math.max(...gear) + 1;
   return {
-    title: 'Engine speed and gear from standing',
+    title: `${run.shifts === null ? 'Engine speed' : 'Engine speed and gear'} from standing`,
     x: { title: 'time, s', min: 0, max: Math.max(1, Math.ceil(run.time)) },
     left: { title: 'engine speed, rpm', min: 0, max: Math.ceil((inRpm(revLimit) * 1.12) / 1000) * 1000 },
-    right: { title: 'gear', min: 0, max: most + 1, tickStep: 1 },
+    ...(run.shifts === null ? {} : { right: { title: 'gear', min: 0, max: most + 1, tickStep: 1 } }),
     series: [
       { name: 'engine speed', x: time, y: engineSpeed.map(inRpm), colour: POND },
-      {
-        name: 'gear (right scale)',
-        x: time,
-        y: Float64Array.from(gear, (g) => g + 1),
-        colour: IRON,
-        dash: [5, 3],
-        weight: 1.5,
-        side: 'right',
-        stepped: true,
-      },
+      ...(run.shifts === null
+        ? []
+        : [
+            {
+              name: 'gear (right scale)',
+              x: time,
+              y: Float64Array.from(gear, (g) => g + 1),
+              colour: IRON,
+              dash: [5, 3],
+              weight: 1.5,
+              side: 'right' as const,
+              stepped: true,
+            },
+          ]),
     ],
     levels: [{ at: inRpm(revLimit), word: 'rev limiter' }],
     marks:
       run.clutchLocksAt === null || run.clutchLocksAt <= 0
         ? []
-        : [{ at: run.clutchLocksAt, word: 'clutch home' }],
+        : [{ at: run.clutchLocksAt, word: run.shifts === null ? 'belt has taken hold' : 'clutch home' }],
     strip: [],
   };
 }

@@ -1,31 +1,30 @@
 /** Plots and tables of thrust over speed: which gear pulls how hard, when to shift, speeds in the gears. Pure. */
 import type { GearSummary, KartSheet, ThrustResult } from '../../../sim/index.ts';
+import { gearCell, gearName, overallRatio } from '../../words/gear-words.ts';
 import { DASHES, GEAR_RAMP, INK, IRON, PLUM, POND } from '../look/palette.ts';
 import { engineSpeed, inRpm, percent, speed, speedFactor } from '../words/numbers.ts';
-import { gearName, isBelt } from '../words/shift-words.ts';
+import { BELT_MARKS, isBelt } from '../words/shift-words.ts';
 import type { Plot, PlotTable, Series } from './plot.ts';
-
-/** Where the belt begins to change its ratio and where it has none left. */
-const BELT_MARKS: ReadonlyMap<string, string> = new Map([
-  ['low', 'belt begins to change'],
-  ['belt', 'highest ratio'],
-]);
 
 export function thrustPlot(top: ThrustResult, unit: string): Plot {
   const factor = speedFactor(unit);
   const x = top.speed.map((v) => factor * v);
   const most = Math.max(...top.thrust.flatMap((row) => [...row]));
   return {
-    title: 'Thrust in each gear over speed',
+    title: isBelt(top) ? 'Thrust over speed' : 'Thrust in each gear over speed',
     x: { title: `speed, ${unit}`, min: 0 },
     left: { title: 'force at the wheels, N', min: 0 },
     series: [
       ...top.gears.map((gear, i): Series => {
-        const within = upTo(top.speed, gear.limitSpeed);
+        const from = isBelt(top) ? upTo(top.speed, top.gears[i - 1]?.upshiftSpeed ?? 0) : 0;
+        const within = upTo(
+          top.speed,
+          isBelt(top) ? (gear.upshiftSpeed ?? gear.limitSpeed) : gear.limitSpeed,
+        );
         return {
           name: gearName(gear.name),
-          x: x.subarray(0, within),
-          y: top.thrust[i]!.subarray(0, within),
+          x: x.subarray(from, within),
+          y: top.thrust[i]!.subarray(from, within),
           colour: GEAR_RAMP[i % GEAR_RAMP.length]!,
           dash: DASHES[i % DASHES.length]!,
         };
@@ -90,16 +89,23 @@ export function shiftTable(top: ThrustResult, unit: string): PlotTable {
       'on the limiter at',
       'steepest grade held',
     ],
-    rows: top.gears.map((gear) => [
-      isBelt(top) ? gearName(gear.name) : gear.name,
-      gear.overall.toFixed(2),
+    rows: top.gears.map((gear, k) => [
+      gearCell(gear.name),
+      overallRatio(top.gears, k),
       gear.upshiftSpeed === null ? '' : speed(gear.upshiftSpeed, unit),
       gear.upshiftEngineSpeed === null ? '' : engineSpeed(gear.upshiftEngineSpeed),
       gear.engineSpeedAfter === null ? '' : engineSpeed(gear.engineSpeedAfter),
-      gear.name === 'belt' || !Number.isFinite(gear.limitSpeed) ? 'never' : speed(gear.limitSpeed, unit),
+      onLimiterAt(top, k, unit),
       gear.steepestGrade > 0 ? percent(gear.steepestGrade) : 'none',
     ]),
   };
+}
+
+/** A belt reaches the limiter in its highest ratio alone: in the others it has gone on before. */
+function onLimiterAt(top: ThrustResult, k: number, unit: string): string {
+  const { limitSpeed } = top.gears[k]!;
+  const passesOn = isBelt(top) && k + 1 < top.gears.length;
+  return passesOn || !Number.isFinite(limitSpeed) ? 'never' : speed(limitSpeed, unit);
 }
 
 /** Gears in which road speed follows engine speed: a belt that changes its ratio is none. */
@@ -123,11 +129,11 @@ export function speedsInGearsTable(top: ThrustResult, revLimit: number, unit: st
   };
 }
 
-/** How fast one may still be going to change down into each gear. */
-export function downshiftTable(gears: readonly GearSummary[], unit: string): PlotTable {
+/** How fast one may still be going to change down into each gear; nobody changes a belt down. */
+export function downshiftTable(top: ThrustResult, unit: string): PlotTable {
   return {
     heads: ['into gear', 'not above'],
-    rows: gears
+    rows: (isBelt(top) ? [] : top.gears)
       .slice(0, -1)
       .filter((gear) => Number.isFinite(gear.safeDownshiftSpeed))
       .map((gear) => [gear.name, speed(gear.safeDownshiftSpeed, unit)]),

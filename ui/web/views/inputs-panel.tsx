@@ -1,5 +1,4 @@
 /** What a builder changes most, beside the question it moves: teeth, brakes, tyres and weight. */
-
 import type { Project } from '../../../sim/index.ts';
 import { capital } from '../../words/capital.ts';
 import { ChoiceField, named } from '../forms/choice-field.tsx';

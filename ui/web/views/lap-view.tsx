@@ -3,6 +3,7 @@ import { useComputed, useSignal } from '@preact/signals';
 import { useEffect, useMemo } from 'preact/hooks';
 import type { LapResult, Project } from '../../../sim/index.ts';
 import { compileTrack } from '../../../sim/index.ts';
+import { gearCell, inGear } from '../../words/gear-words.ts';
 import type { Shade } from '../map/strands.ts';
 import { strandsOf } from '../map/strands.ts';
 import { MapKey, TrackMap } from '../map/track-map.tsx';
@@ -100,7 +101,7 @@ export function LapView() {
                     shade.value = entry.shade;
                   }}
                 />
-                <span>{entry.text}</span>
+                <span>{entry.shade === 'gear' && lap.shifts === null ? 'belt' : entry.text}</span>
               </label>
             ))}
           </div>
@@ -178,7 +179,7 @@ function LapPlots({ lap, naming, cursor, unit, pinned }: LapPlotsProps) {
       )}
       <LinePlot
         plot={enginePlot}
-        saying={`Engine speed and gear round ${lap.track}`}
+        saying={`${lap.shifts === null ? 'Engine speed' : 'Engine speed and gear'} round ${lap.track}`}
         cursor={cursor}
         range={range}
       />
@@ -204,7 +205,7 @@ function Readout({ lap, unit, cursor }: { lap: LapResult; unit: string; cursor: 
     ['place', metres(c.distance[i]!)],
     ['clock', seconds(c.time[i]!)],
     ['speed', speed(c.speed[i]!, unit)],
-    ['gear', lap.gearNames[c.gear[i]!] ?? ''],
+    [lap.shifts === null ? 'belt' : 'gear', gearCell(lap.gearNames[c.gear[i]!] ?? '')],
     ['engine', engineSpeed(c.engineSpeed[i]!)],
     ['held back by', lap.limits[c.limit[i]!] ?? ''],
   ] as const;
@@ -223,7 +224,7 @@ function Readout({ lap, unit, cursor }: { lap: LapResult; unit: string; cursor: 
 function sayAt(lap: LapResult, place: number, unit: string): string {
   const c = lap.columns;
   const i = stationAt(c.distance, place);
-  return `${metres(c.distance[i]!)}: ${speed(c.speed[i]!, unit)}, gear ${lap.gearNames[c.gear[i]!] ?? ''}, ${engineSpeed(c.engineSpeed[i]!)}, held back by ${lap.limits[c.limit[i]!] ?? ''}`;
+  return `${metres(c.distance[i]!)}: ${speed(c.speed[i]!, unit)}, ${inGear(lap.gearNames[c.gear[i]!] ?? '')}, ${engineSpeed(c.engineSpeed[i]!)}, held back by ${lap.limits[c.limit[i]!] ?? ''}`;
 }
 
 function mapSaying(lap: LapResult, unit: string): string {

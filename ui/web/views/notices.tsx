@@ -1,5 +1,4 @@
 /** What the builder must know whatever is in view: not kept, changed elsewhere, new version, arrivals, no network. */
-
 import { useCallback, useState } from 'preact/hooks';
 import type { Problem } from '../../../sim/index.ts';
 import { capital } from '../../words/capital.ts';

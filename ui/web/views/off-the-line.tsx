@@ -47,7 +47,10 @@ export function OffTheLine() {
           <Answer shown={{ ...shown, problems: [] }}>
             <div class="two">
               <LinePlot plot={plot} saying={sentence} table={(most) => runTable(run, unit, most)} />
-              <LinePlot plot={enginePlot} saying="Engine speed and gear over the run" />
+              <LinePlot
+                plot={enginePlot}
+                saying={`${run.shifts === null ? 'Engine speed' : 'Engine speed and gear'} over the run`}
+              />
             </div>
             <TableOf table={markTable(run, unit)} caption="Marks of the run from standing" />
           </Answer>

@@ -6,6 +6,7 @@
 import { useSignal } from '@preact/signals';
 import { useMemo } from 'preact/hooks';
 import type { LapResult, Project, ThrustResult } from '../../../sim/index.ts';
+import { gearCell } from '../../words/gear-words.ts';
 import { strandsOf } from '../map/strands.ts';
 import { TrackMap } from '../map/track-map.tsx';
 import { TableOf } from '../plots/data-table.tsx';
@@ -18,7 +19,7 @@ import { LEFT_OUT, STANDING_CAUTION } from '../words/cautions.ts';
 import { guessesOf, guessSentence } from '../words/guess-words.ts';
 import { lapHeadline } from '../words/lap-words.ts';
 import { metres, percent, speed, stopMetres } from '../words/numbers.ts';
-import { isBelt } from '../words/shift-words.ts';
+import { beltOverRevSentence, isBelt, shiftSentence } from '../words/shift-words.ts';
 import { axleWord, bestShare, isUsable } from '../words/stop-words.ts';
 
 /** Lines to write on. */
@@ -65,17 +66,27 @@ export function PaperPage() {
         </header>
         <div class="sheet-columns">
           <section aria-labelledby="paper-gears">
-            <h3 id="paper-gears">Gears</h3>
-            <TableOf table={gearsTable(top, unit)} caption="Gears on paper" />
-            <h3>Speeds in the gears, {unit}</h3>
+            <h3 id="paper-gears">{isBelt(top) ? 'Belt' : 'Gears'}</h3>
+            {isBelt(top) ? (
+              <p>
+                {shiftSentence(top, unit)} {beltOverRevSentence(top, unit)}
+              </p>
+            ) : (
+              <TableOf table={gearsTable(top, unit)} caption="Gears on paper" />
+            )}
+            <h3>
+              {isBelt(top) ? 'Speeds at either end of the belt' : 'Speeds in the gears'}, {unit}
+            </h3>
             <TableOf
               table={withPlainHeads(speedsInGearsTable(top, donor?.revLimit ?? 0, unit), top)}
-              caption="Speeds in the gears on paper"
+              caption={`Speeds in the ${isBelt(top) ? 'ratios' : 'gears'} on paper`}
             />
           </section>
           <section aria-labelledby="paper-map">
             <h3 id="paper-map">
-              {lap === undefined ? 'Track' : `${lap.track}, ${metres(lap.length)}: gear by place`}
+              {lap === undefined
+                ? 'Track'
+                : `${lap.track}, ${metres(lap.length)}: ${placeShade(lap)} by place`}
             </h3>
             {lap === undefined ? (
               <p>No lap could be worked out for this kart and track.</p>
@@ -121,19 +132,25 @@ function PaperMap({
     (): PlotCursor => ({ at, min: 0, max: lap.length, step: 1, say: () => '', move: () => {} }),
     [lap],
   );
-  const strands = useMemo(() => strandsOf(lap, 'gear', unit), [lap, unit]);
+  const shade = placeShade(lap);
+  const strands = useMemo(() => strandsOf(lap, shade, unit), [lap, unit]);
   return (
     <TrackMap
       lap={lap}
       closed={project.tracks[track]?.closed ?? true}
       surfaces={project.surfaces}
-      shade="gear"
+      shade={shade}
       strands={strands}
       unit={unit}
-      saying={`${lap.track} with the gear by place`}
+      saying={`${lap.track} with the ${shade} by place`}
       cursor={cursor}
     />
   );
+}
+
+/** What a driver looks up by place: the gear; with a belt, which finds its ratio by itself, the speed. */
+function placeShade(lap: LapResult): 'gear' | 'speed' {
+  return lap.shifts === null ? 'speed' : 'gear';
 }
 
 /** The setting, and what would suit each ground. */
@@ -225,17 +242,19 @@ function gearsTable(top: ThrustResult, unit: string): PlotTable {
   const shifts = shiftTable(top, unit);
   const last = top.gears.length - 1;
   return {
-    heads: [0, 2, 3, 4].map((i) => shifts.heads[i] ?? '').concat(isBelt(top) ? [] : 'down into it below'),
+    heads: [...[0, 2, 3, 4].map((i) => shifts.heads[i] ?? ''), 'down into it below'],
     rows: shifts.rows.map((row, i) => {
       const { safeDownshiftSpeed } = top.gears[i]!;
       const into = i === last || !Number.isFinite(safeDownshiftSpeed) ? '' : speed(safeDownshiftSpeed, unit);
-      const cells = [row[0] ?? '', row[2] ?? '', row[3] ?? '', row[4] ?? ''];
-      return isBelt(top) ? cells : [...cells, into];
+      return [row[0] ?? '', row[2] ?? '', row[3] ?? '', row[4] ?? '', into];
     }),
   };
 }
 
-/** The gears by number alone: the heading above says the rest. */
+/** The gears by number alone, a belt's ends by name: the heading above says the rest. */
 function withPlainHeads(table: PlotTable, top: ThrustResult): PlotTable {
-  return { ...table, heads: [table.heads[0] ?? '', ...gearsOfSpeeds(top).map((gear) => gear.name)] };
+  return {
+    ...table,
+    heads: [table.heads[0] ?? '', ...gearsOfSpeeds(top).map((gear) => gearCell(gear.name))],
+  };
 }

@@ -1,5 +1,4 @@
 /** What the reader or a run has to say: place, message, value, limit, remedy. */
-
 import type { Problem } from '../../../sim/index.ts';
 import { capital } from '../../words/capital.ts';
 

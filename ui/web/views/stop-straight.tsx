@@ -10,8 +10,9 @@ import { stopCourseTable, stopPlot, stopTable } from '../plots/stop-plots.ts';
 import { downshiftTable } from '../plots/thrust-plots.ts';
 import { groundsOf } from '../state/choice.ts';
 import { useWorkbench } from '../state/context.ts';
-import { ENGINE_CAUTION, stopCautions } from '../words/cautions.ts';
+import { BELT_ENGINE_CAUTION, ENGINE_CAUTION, stopCautions } from '../words/cautions.ts';
 import { percent, speed } from '../words/numbers.ts';
+import { beltOverRevSentence, isBelt } from '../words/shift-words.ts';
 import { engineSentence, stopSentence } from '../words/stop-words.ts';
 import { Answer } from './answer.tsx';
 import { loadedView } from './loaded-view.tsx';
@@ -31,6 +32,7 @@ export function StopStraight() {
   const hereClutch = answers.stopHereClutch.value;
   const hereGear = answers.stopHereGear.value;
   const clutch = hereClutch.result;
+  const top = answers.top.value.result;
   const basis = hereClutch.basis;
   const ground = stops[0]?.ground.toLowerCase() ?? '';
   const sentence =
@@ -59,7 +61,7 @@ export function StopStraight() {
             : [
                 `No stop in gear: ${refused.message} (${refused.value}; limit ${refused.limit}). ${refused.remedy}.`,
               ]),
-          ENGINE_CAUTION,
+          top !== undefined && isBelt(top) ? BELT_ENGINE_CAUTION : ENGINE_CAUTION,
         ]}
       />
       <PinsView question="stop" />
@@ -80,7 +82,8 @@ function StopControls() {
   const choice = workbench.choice.value;
   const project = workbench.project.value;
   const unit = workbench.speedUnit.value;
-  const gears = workbench.answers.top.value.result?.gears ?? [];
+  const top = workbench.answers.top.value.result;
+  const gears = top?.gears ?? [];
   return (
     <>
       <QuantityField
@@ -101,18 +104,20 @@ function StopControls() {
         }
         onValue={(stopFrom) => workbench.choose({ stopFrom })}
       />
-      <ChoiceField
-        label="In gear means"
-        value={String(choice.gear)}
-        options={[
-          { value: '0', text: 'the one you would be in' },
-          ...gears.map((gear, i) => ({
-            value: String(i + 1),
-            text: `gear ${gear.name}, limit at ${speed(gear.safeDownshiftSpeed, unit)}`,
-          })),
-        ]}
-        onChoice={(gear) => workbench.choose({ gear: Number(gear) })}
-      />
+      {top !== undefined && isBelt(top) ? null : (
+        <ChoiceField
+          label="In gear means"
+          value={String(choice.gear)}
+          options={[
+            { value: '0', text: 'the one you would be in' },
+            ...gears.map((gear, i) => ({
+              value: String(i + 1),
+              text: `gear ${gear.name}, limit at ${speed(gear.safeDownshiftSpeed, unit)}`,
+            })),
+          ]}
+          onChoice={(gear) => workbench.choose({ gear: Number(gear) })}
+        />
+      )}
       <ChoiceField
         label="Compared on"
         value={choice.otherGround}
@@ -205,22 +210,26 @@ function BudgetCard({ stops }: { stops: readonly NamedStop[] }) {
     [top, budgets, unit],
   );
   if (top === undefined || plot === undefined) return null;
-  const downshifts = downshiftTable(top.gears, unit);
+  const downshifts = downshiftTable(top, unit);
   return (
     <section class="card" aria-labelledby="budget-title">
       <h3 id="budget-title">What the engine takes of the rear</h3>
       <p>
         A closed throttle brakes the rear wheels alone. What it takes of their grip the rear brakes cannot
-        have; where it takes all, staying in that gear locks the rear by itself. The harder the stop, the more
-        of the drag goes into slowing the engine’s own flywheel: that part is left out.
+        have; where it takes all, staying in gear locks the rear by itself. The harder the stop, the more of
+        the drag goes into slowing the engine’s own flywheel: that part is left out.
       </p>
       <div class="two">
         <LinePlot
           plot={plot}
-          saying="Engine braking at the wheels in each gear, against all the rear tyres can take"
+          saying={`Engine braking at the wheels${isBelt(top) ? '' : ' in each gear'}, against all the rear tyres can take`}
         />
         <div>
-          <TableOf table={budgetTable(top, budgets, from, unit)} caption="Engine braking per gear" />
+          <TableOf
+            table={budgetTable(top, budgets, from, unit)}
+            caption={isBelt(top) ? 'Engine braking' : 'Engine braking per gear'}
+          />
+          {isBelt(top) ? <p class="worked">{beltOverRevSentence(top, unit)}</p> : null}
           {downshifts.rows.length === 0 ? null : (
             <p class="worked">
               Highest speed to change down at:{' '}

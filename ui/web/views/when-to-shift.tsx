@@ -12,7 +12,7 @@ import {
 import { useWorkbench } from '../state/context.ts';
 import { BELT_CAUTION, OVER_REV_CAUTION } from '../words/cautions.ts';
 import { topSpeedSentence } from '../words/run-words.ts';
-import { dropSentence, isBelt, shiftSentence } from '../words/shift-words.ts';
+import { beltOverRevSentence, dropSentence, isBelt, shiftSentence } from '../words/shift-words.ts';
 import { Answer } from './answer.tsx';
 import { PinsView } from './pins.tsx';
 import { QuestionFrame } from './question-frame.tsx';
@@ -60,15 +60,15 @@ export function WhenToShift() {
               <div>
                 <TableOf
                   table={speedsInGearsTable(top, donor?.revLimit ?? 0, unit)}
-                  caption="Road speed in each gear by engine speed"
+                  caption={`Road speed in each ${isBelt(top) ? 'ratio' : 'gear'} by engine speed`}
+                  keepsColumns
                 />
-                {isBelt(top) ? null : (
+                {isBelt(top) ? (
+                  <p class="worked">{beltOverRevSentence(top, unit)}</p>
+                ) : (
                   <>
                     <h4>Highest speed to change down at</h4>
-                    <TableOf
-                      table={downshiftTable(top.gears, unit)}
-                      caption="Highest safe speed into each gear"
-                    />
+                    <TableOf table={downshiftTable(top, unit)} caption="Highest safe speed into each gear" />
                   </>
                 )}
               </div>

@@ -1,5 +1,6 @@
 /** Every setting of the brakes, in words and tables, from the study's result. Pure. */
 import type { BalanceResult, Project } from '../../../sim/index.ts';
+import { isBeltDrive } from '../../../sim/index.ts';
 import { DASHES, IRON, POND } from '../look/palette.ts';
 import type { Plot, PlotTable } from '../plots/plot.ts';
 import { list } from './lap-words.ts';
@@ -61,7 +62,7 @@ export function balanceTable(found: BalanceResult, project: Project): PlotTable 
     ],
     rows: found.on.map((on) => [
       project.surfaces[on.surface]?.name ?? on.surface,
-      engineWords(on),
+      engineWords(on, found),
       on.band === null ? '' : percent(on.band.best),
       on.bar === null ? '' : percent(on.bar),
       on.band === null ? 'cannot' : stopMetres(on.band.distance),
@@ -86,7 +87,7 @@ export function balanceStudyPlot(found: BalanceResult, project: Project): Plot {
     series: shown.map((on, i) => {
       const known = on.threshold.filter((s) => s.distance !== null);
       return {
-        name: `${project.surfaces[on.surface]?.name ?? on.surface}, ${engineWords(on)}`,
+        name: `${project.surfaces[on.surface]?.name ?? on.surface}, ${engineWords(on, found)}`,
         x: known.map((s) => 100 * s.frontShare),
         y: known.map((s) => s.distance!),
         colour: on.surface === found.loose ? IRON : POND,
@@ -118,8 +119,9 @@ export function balanceLapTable(found: BalanceResult, project: Project): PlotTab
   };
 }
 
-function engineWords(on: On): string {
-  return on.gear === null ? 'clutch in' : `in gear ${on.gear}`;
+function engineWords(on: On, { gearNames }: BalanceResult): string {
+  if (on.gear === null) return 'clutch in';
+  return isBeltDrive(gearNames) ? 'in gear' : `in gear ${gearNames[on.gear - 1]}`;
 }
 
 function barWords(bar: number | null): string {

@@ -43,6 +43,9 @@ export const LEFT_OUT =
 export const ENGINE_CAUTION =
   'Engine braking is not a brake, and no limiter saves an engine from a downshift made too fast.';
 
+export const BELT_ENGINE_CAUTION =
+  'Engine braking is not a brake: at low speed the belt lets go, and then nothing of it is left.';
+
 export const TIP_CAUTION =
   'The tip margin knows level, smooth ground only: a rut, a kerb or a caught tyre tips a kart well below it.';
 

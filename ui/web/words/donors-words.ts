@@ -1,5 +1,4 @@
 /** Which engine, in words and tables, from the study's result. Pure. */
-
 import type { Comparison, DonorsResult, Project } from '../../../sim/index.ts';
 import { capital } from '../../words/capital.ts';
 import type { PlotTable } from '../plots/plot.ts';

@@ -3,9 +3,8 @@
  *
  * In: lap result, unit of speed. Out: plain text. Pure.
  */
-
 import type { LapResult, Limit } from '../../../sim/index.ts';
-import { isBeltDrive, LIMIT_MEANING } from '../../../sim/index.ts';
+import { LIMIT_MEANING } from '../../../sim/index.ts';
 import { capital } from '../../words/capital.ts';
 import { metres, percent, seconds, speed, times } from './numbers.ts';
 
@@ -47,7 +46,7 @@ export function gearSentence(lap: LapResult): string {
   const limiter =
     lap.timeAtLimiter < 0.05 ? 'never on the limiter' : `${seconds(lap.timeAtLimiter)} on the limiter`;
   const unused = lap.gearNames.filter((_, i) => lap.timeInGear[i] === 0);
-  if (isBeltDrive(lap.gearNames)) return `The belt shifts by itself, ${limiter}.${unusedOfBelt(unused)}`;
+  if (lap.shifts === null) return `The belt shifts by itself, ${limiter}.${unusedOfBelt(unused)}`;
   const inUse = lap.gearNames.length - unused.length;
   // On the brakes a lap may show a gear it never shifts into.
   const shifts =

@@ -42,15 +42,21 @@ function beltSentence({ gears }: ThrustResult, unit: string): string {
   return `The belt changes the ratio by itself: from ${speed(low.upshiftSpeed, unit)} to ${speed(held.upshiftSpeed, unit)} it holds the engine at ${engineSpeed(low.upshiftEngineSpeed)}; slower than that it runs in its lowest ratio, faster in its highest${limiter}.`;
 }
 
-const BELT_PARTS: ReadonlyMap<string, string> = new Map([
-  ['low', 'lowest ratio'],
-  ['belt', 'changing'],
-  ['high', 'highest ratio'],
+/** Where a part of the belt's range gives over to the next, by its name: it begins to change, or has nothing left. */
+export const BELT_MARKS: ReadonlyMap<string, string> = new Map([
+  ['low', 'belt begins to change'],
+  ['belt', 'highest ratio'],
 ]);
 
-/** "gear 3", or the part of a belt's range. */
-export function gearName(name: string): string {
-  return BELT_PARTS.get(name) ?? `gear ${name}`;
+/**
+ * Above which road speed a belt's engine is driven beyond what it survives, the throttle shut and the belt in its highest
+ * ratio; '' for a box, whose gears differ.
+ */
+export function beltOverRevSentence(top: ThrustResult, unit: string): string {
+  const high = top.gears.at(-1);
+  return !isBelt(top) || high === undefined || !Number.isFinite(high.safeDownshiftSpeed)
+    ? ''
+    : `With the throttle shut the belt is taken to stand in its highest ratio: above ${speed(high.safeDownshiftSpeed, unit)}, downhill say, the wheels drive the engine past the highest speed given for it.`;
 }
 
 export function isBelt({ gears }: ThrustResult): boolean {

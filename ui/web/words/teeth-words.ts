@@ -1,5 +1,4 @@
 /** Which teeth, in words and tables, from the study's result. Pure. */
-
 import type { PairSheet, Project, TeethOnTrack, TeethResult } from '../../../sim/index.ts';
 import { bearsOnKarts } from '../../../sim/index.ts';
 import { capital } from '../../words/capital.ts';
@@ -121,12 +120,14 @@ export function pairTable(found: TeethResult, t: number, unit: string): PlotTabl
     .flatMap((lap, i) => (lap == null ? [] : [{ lap, i }]))
     .sort((a, b) => a.lap.time - b.lap.time)
     .slice(0, 12);
+  // A belt shifts by itself: there is nothing to count.
+  const isCounted = order.some(({ lap }) => lap.shifts !== null);
   return {
     heads: [
       'pair',
       'ratio',
       'lap',
-      'shifts',
+      ...(isCounted ? ['shifts'] : []),
       'on the limiter',
       'of it before braking',
       'top speed',
@@ -141,7 +142,7 @@ export function pairTable(found: TeethResult, t: number, unit: string): PlotTabl
         pairName(pair),
         pair.ratio.toFixed(2),
         seconds(lap.time),
-        String(Math.round(lap.shifts)),
+        ...(isCounted ? [lap.shifts === null ? '' : String(Math.round(lap.shifts))] : []),
         seconds(lap.limiterTime),
         metres(lap.limiterBeforeBraking),
         speed(lap.topSpeed, unit),

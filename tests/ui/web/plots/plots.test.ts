@@ -67,7 +67,7 @@ describe('lap plots', () => {
 
 test('the run: shifts are marks, the usual marks have a row each', () => {
   const plot = runPlot(run, 'km/h');
-  expect(plot.marks.map((m) => m.at)).toEqual(run.shifts.map((s) => s.time));
+  expect(plot.marks.map((m) => m.at)).toEqual(run.shifts!.map((s) => s.time));
   for (let i = 1; i < plot.strip.length; i++)
     expect(plot.strip[i]!.from).toBeGreaterThanOrEqual(plot.strip[i - 1]!.to);
   const table = markTable(run, 'km/h');

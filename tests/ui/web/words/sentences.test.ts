@@ -3,9 +3,17 @@ import { describe, expect, test } from 'vitest';
 import type { BrakeResult, LapResult, ThrustResult } from '../../../../sim/index.ts';
 import { perform } from '../../../../sim/index.ts';
 import { readDemo } from '../../../../ui/demo/demo-project.ts';
-import { shiftTable, speedsInGearsTable, thrustPlot } from '../../../../ui/web/plots/thrust-plots.ts';
+import { budgetPlot, budgetTable } from '../../../../ui/web/plots/brake-plots.ts';
+import { lapEnginePlot, lapTimeTable } from '../../../../ui/web/plots/lap-plots.ts';
+import { runEnginePlot, runPlot } from '../../../../ui/web/plots/run-plots.ts';
+import {
+  downshiftTable,
+  shiftTable,
+  speedsInGearsTable,
+  thrustPlot,
+} from '../../../../ui/web/plots/thrust-plots.ts';
 import { lapCautions, stopCautions } from '../../../../ui/web/words/cautions.ts';
-import { rangeSentence } from '../../../../ui/web/words/figure-words.ts';
+import { effectWords, rangeSentence } from '../../../../ui/web/words/figure-words.ts';
 import { originSentence } from '../../../../ui/web/words/inputs-words.ts';
 import {
   changeSentence,
@@ -17,7 +25,7 @@ import {
 } from '../../../../ui/web/words/lap-words.ts';
 import { engineSpeed, percent, seconds, speed } from '../../../../ui/web/words/numbers.ts';
 import { clutchSentence, topSpeedSentence } from '../../../../ui/web/words/run-words.ts';
-import { dropSentence, shiftSentence } from '../../../../ui/web/words/shift-words.ts';
+import { beltOverRevSentence, dropSentence, shiftSentence } from '../../../../ui/web/words/shift-words.ts';
 import {
   bestShare,
   frontFirstFrom,
@@ -115,7 +123,20 @@ describe('a belt', () => {
     expect(says).not.toMatch(/shift|gear/i);
     expect(dropSentence(top)).toBe('');
     expect(shiftTable(top, 'km/h').heads.join()).not.toMatch(/shift|gear/);
-    expect(shiftTable(top, 'km/h').rows[1]).toContain('never');
+    const rows = shiftTable(top, 'km/h').rows;
+    expect(rows.map((row) => row[5] === 'never')).toEqual([true, true, false]);
+    expect(rows[1]![1]).toBe(`${rows[0]![1]} to ${rows[2]![1]}`);
+    expect(downshiftTable(top, 'km/h').rows).toEqual([]);
+    expect(plain(beltOverRevSentence(top, 'km/h'))).toContain(
+      plain(`above ${speed(top.gears[2]!.safeDownshiftSpeed, 'km/h')}`),
+    );
+    // Each part is drawn where the belt is in it, one after the other.
+    const drawn = thrustPlot(top, 'km/h')
+      .series.slice(0, 3)
+      .map(({ x, y }) => ({ x: Array.from(x), y: Array.from(y) }));
+    expect(drawn[0]!.x.at(-1)!).toBeLessThan(drawn[1]!.x[0]!);
+    expect(drawn[1]!.x.at(-1)!).toBeLessThan(drawn[2]!.x[0]!);
+    for (const { y } of drawn) expect(Math.min(...y)).toBeGreaterThan(0);
     // While the belt holds the engine, road speed does not follow engine speed.
     expect(speedsInGearsTable(top, 800, 'km/h').heads).toHaveLength(3);
     expect(thrustPlot(top, 'km/h').marks.map(({ word }) => word)).toEqual([
@@ -127,10 +148,44 @@ describe('a belt', () => {
     );
   });
 
+  test('from standing it marks where its ratio begins to change and ends to, and shows no gears', () => {
+    const run = perform(onBelt, { ...who, verb: 'accelerate', surface: 'asphalt' }).result!;
+    expect(runPlot(run, 'km/h').marks.map(({ word }) => word)).toEqual([
+      'belt begins to change',
+      'highest ratio',
+    ]);
+    const engine = runEnginePlot(run, 800);
+    expect([engine.series.map(({ name }) => name), engine.right]).toEqual([['engine speed'], undefined]);
+    // A start too short for the belt to change is a belt's all the same.
+    const short = { toDistance: 2 };
+    const start = perform(onBelt, { ...who, verb: 'accelerate', surface: 'asphalt', options: short }).result!;
+    expect(clutchSentence({ ...start, clutchLocksAt: 3 })).toBe('');
+  });
+
+  test('a stop names no gears: the throttle shut, it drags in its highest ratio', () => {
+    const top = perform(onBelt, { ...who, verb: 'topspeed', surface: 'asphalt' }).result!;
+    const best = perform(onBelt, {
+      ...who,
+      verb: 'brake',
+      surface: 'asphalt',
+      options: { fromSpeed: 16, brakes: 'ideal' },
+    }).result!;
+    const budgets = [{ ground: 'asphalt', best }];
+    expect(budgetTable(top, budgets, 16, 'km/h').rows.map(([name]) => name)).toEqual(['highest ratio']);
+    expect(budgetPlot(top, budgets, 'km/h')!.series.map(({ name }) => name)).toEqual(['highest ratio']);
+  });
+
   test('shifts by itself on a lap', () => {
     const round = perform(onBelt, { ...who, verb: 'lap', track: 'brindlequag-works' }).result as LapResult;
-    expect(round.shifts).toBeGreaterThan(0);
+    expect(round.shifts).toBeNull();
     expect(plain(gearSentence(round))).toMatch(/^The belt shifts by itself, /);
+    expect(
+      lapTimeTable(round)
+        .rows.map(([where]) => where)
+        .join(),
+    ).not.toMatch(/gear/);
+    const naming = { speedUnit: 'km/h', surfaces: {}, revLimit: 800 };
+    expect(lapEnginePlot(round, naming).series).toHaveLength(1);
     expect(gearSentence({ ...round, timeInGear: [1, 9, 0] })).toMatch(/The highest ratio is not used\.$/);
   });
 });
@@ -292,6 +347,25 @@ describe('range', () => {
     expect(plain(rangeSentence(found(5, 7.6), time, 'km/h'))).toMatch(
       /^Time: 5\.0 s quicker to 7\.6 s slower, one standard deviation each way, /,
     );
+    expect(plain(rangeSentence(found(0.001, 7.6), time, 'km/h'))).toMatch(/^Time: up to 7\.6 s slower, /);
+  });
+
+  test('one input reads as all of them do', () => {
+    const note = {
+      path: 'x',
+      value: 1,
+      spread: 1,
+      quantity: 'share',
+      origin: 'assumed',
+      spreadAssumed: true,
+    } as const;
+    const says = (less: number, more: number) =>
+      plain(effectWords({ note, less, more, swing: (more - less) / 2 }, 'time', 'km/h'));
+    expect(says(0.3, -0.31)).toBe('give or take 0.30 s');
+    expect(says(-0.2, 0.51)).toBe('0.20 s quicker to 0.51 s slower');
+    expect(says(0.51, -0.2)).toBe('0.20 s quicker to 0.51 s slower');
+    expect(says(0.1, 0.51)).toBe('up to 0.51 s slower');
+    expect(says(-0.4, 0)).toBe('up to 0.40 s quicker');
   });
 });
 

@@ -2,7 +2,6 @@
  * The table of an engine curve. Enter moves down, Shift and Enter up; a refused cell keeps what was typed and says why;
  * one stay in a cell is one undo step. The last row takes a new point.
  */
-
 import { useId, useRef, useState } from 'preact/hooks';
 import type { Column, PointsSpec } from '../../../../sim/index.ts';
 import { capital } from '../../../words/capital.ts';
