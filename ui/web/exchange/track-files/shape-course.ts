@@ -67,7 +67,7 @@ export interface ShapedCourse {
   readonly heightRange?: { readonly least: number; readonly most: number };
 }
 
-/** How far a drawn or exported course may move, m: unseen, and within the centimetre a project keeps. */
+/** How far a drawn or exported course may move, m: unseen. */
 export const EXACT = 0.005;
 /** Of a recording, m: less than the error of its places. */
 export const OF_A_RECORDING = 1;
