@@ -5,15 +5,14 @@
  * chosen kart follow the hand.
  */
 import { useMemo, useRef } from 'preact/hooks';
-import { compileTrack } from '../../../sim/index.ts';
 import { useWorkbench } from '../state/context.ts';
 import { written } from '../state/document.ts';
 import { addPart } from '../state/part-commands.ts';
-import { seconds } from '../words/numbers.ts';
 import { DrawingBoard } from './drawing-board.tsx';
 import type { DrawingState } from './drawing-state.ts';
 import { createDrawingState } from './drawing-state.ts';
 import { DrawingTools, PointTools } from './drawing-tools.tsx';
+import { drawnCourse } from './drawn-course.ts';
 import type { DrawnPoint } from './drawn-points.ts';
 import { drawnPoints } from './drawn-points.ts';
 import type { Deed } from './gesture.ts';
@@ -26,8 +25,6 @@ import { radiiAt } from './stretches-of.ts';
 import { spaced, thinned } from './stroke.ts';
 import { newTrack, setClosed, setPoints } from './track-commands.ts';
 
-/** m between stations while drawing: enough to see, quick enough to follow the hand. */
-const DRAWING_SPACING = 1;
 /** m the thinned stroke may stray from the hand's, at the least; a pixel and a half otherwise. */
 const STRAY = 0.3;
 const STRAY_PIXELS = 1.5;
@@ -46,10 +43,7 @@ export function CourseEditor() {
   const spec = project.tracks[id];
   const raw = written(workbench.document.value, ['tracks', id]);
   const points = useMemo(() => drawnPoints(raw, spec), [raw, spec]);
-  const compiled = useMemo(
-    () => (spec === undefined ? undefined : compileTrack(spec, `tracks.${id}`, DRAWING_SPACING).track),
-    [spec, id],
-  );
+  const compiled = drawnCourse(spec, id);
   const radii = useMemo(
     () => (compiled === undefined || points === undefined ? [] : radiiAt(compiled, points)),
     [compiled, points],
@@ -71,7 +65,6 @@ export function CourseEditor() {
 
   const edit = (label: string, next: readonly DrawnPoint[], gesture?: string): void =>
     workbench.edit(setPoints(id, label, next), gesture);
-  const lapWords = useLapWords();
   const saying = (at: number | undefined, place: Place): string => {
     const length = compiled === undefined ? '' : `course ${compiled.length.toFixed(0)} m`;
     const radius = at === undefined ? undefined : radii[at];
@@ -82,7 +75,7 @@ export function CourseEditor() {
           ? `radius ${radius.toFixed(1)} m`
           : 'straight here';
     const spot = at === undefined ? `${place.x.toFixed(0)} m east, ${place.y.toFixed(0)} m north` : '';
-    return [bend, length, lapWords, spot].filter((part) => part !== '').join(' · ');
+    return [bend, spot, length].filter((part) => part !== '').join(' · ');
   };
 
   /** Carries out what the hand did. */
@@ -273,15 +266,6 @@ export function CourseEditor() {
       )}
     </section>
   );
-}
-
-/** The lap of the chosen kart here, as long as it is of this state of the course. */
-function useLapWords(): string {
-  const { answers } = useWorkbench();
-  const { result, freshness, problems } = answers.drawnLap.value;
-  if (freshness === 'failed')
-    return `no lap: ${problems.find((p) => p.severity === 'problem')?.message ?? ''}`;
-  return result === undefined ? '' : `lap ${seconds(result.time)}`;
 }
 
 function words(state: DrawingState, hasPoints: boolean, count: number, closed: boolean): string {

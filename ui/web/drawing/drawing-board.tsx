@@ -4,10 +4,12 @@
  * In: the track as drawn and compiled. Out: deeds of the hand (gesture.ts), carried out by the caller. Pointer, touch
  * and keys do the same things; every place is also a row of the point list.
  */
-import { useLayoutEffect, useMemo, useRef, useState } from 'preact/hooks';
+import { useId, useLayoutEffect, useMemo, useRef, useState } from 'preact/hooks';
 import type { CompiledTrack } from '../../../sim/index.ts';
 import type { Fitted } from '../map/fit.ts';
 import { groundOutline } from '../map/fit.ts';
+import { useWorkbench } from '../state/context.ts';
+import { seconds } from '../words/numbers.ts';
 import type { DrawingState } from './drawing-state.ts';
 import type { DrawnPoint } from './drawn-points.ts';
 import type { Deed, Gesture } from './gesture.ts';
@@ -37,6 +39,7 @@ const HEIGHT = 520;
 export function DrawingBoard(props: DrawingBoardProps) {
   const { state, points, compiled, closed, radii } = props;
   const frame = useRef<HTMLDivElement>(null);
+  const lapId = useId();
   const [width, setWidth] = useState(0);
   const board: Board = { width: Math.max(width, 240), height: HEIGHT };
   const pointers = useRef(new Map<number, Place>());
@@ -164,6 +167,7 @@ export function DrawingBoard(props: DrawingBoardProps) {
           ? `Course of ${points.length} points. N and B pick a point, arrows move it.`
           : `Point ${selected.value! + 1} of ${points.length}: ${props.saying(selected.value, spoken)}`
       }
+      aria-describedby={lapId}
       onPointerDown={onDown}
       onPointerMove={onMove}
       onPointerUp={onUp}
@@ -226,10 +230,27 @@ export function DrawingBoard(props: DrawingBoardProps) {
       </svg>
       {label === undefined ? null : (
         <p class="board-label" aria-hidden="true">
-          {props.saying(selected.value, label)}
+          {props.saying(selected.value, label)} · <LapHere id={lapId} />
         </p>
       )}
     </div>
+  );
+}
+
+/**
+ * The lap of the chosen kart on this state of the course. By itself, so that a new time while a point is dragged draws
+ * nothing else anew.
+ */
+function LapHere({ id }: { id: string }) {
+  const { result, freshness, problems } = useWorkbench().answers.drawnLap.value;
+  return (
+    <span id={id}>
+      {freshness === 'failed'
+        ? `no lap: ${problems.find((p) => p.severity === 'problem')?.message ?? ''}`
+        : result === undefined
+          ? ''
+          : `lap ${seconds(result.time)}`}
+    </span>
   );
 }
 

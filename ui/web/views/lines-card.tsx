@@ -4,7 +4,8 @@
  */
 import { useMemo } from 'preact/hooks';
 import type { CompiledTrack, LineResult } from '../../../sim/index.ts';
-import { compileTrack, lineAge } from '../../../sim/index.ts';
+import { lineAge } from '../../../sim/index.ts';
+import { drawnCourse } from '../drawing/drawn-course.ts';
 import { INK, IRON, POND } from '../look/palette.ts';
 import { fitTrack, groundOutline } from '../map/fit.ts';
 import { TableOf } from '../plots/data-table.tsx';
@@ -131,10 +132,7 @@ function Lines({ result }: { result: LineResult }) {
   const { track } = workbench.choice.value;
   const unit = workbench.speedUnit.value;
   const spec = project.tracks[track];
-  const road = useMemo(
-    () => (spec === undefined ? undefined : compileTrack(spec, `tracks.${track}`, 1).track),
-    [spec, track],
-  );
+  const road = drawnCourse(spec, track);
   const plot = useMemo(
     (): Plot => ({
       title: 'Gained by the fastest line on the drawn one',

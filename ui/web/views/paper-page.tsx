@@ -72,7 +72,7 @@ export function PaperPage() {
                 {shiftSentence(top, unit)} {beltOverRevSentence(top, unit)}
               </p>
             ) : (
-              <TableOf table={gearsTable(top, unit)} caption="Gears on paper" />
+              <TableOf table={gearsTable(top, unit)} caption="Gears on paper" keepsColumns />
             )}
             <h3>
               {isBelt(top) ? 'Speeds at either end of the belt' : 'Speeds in the gears'}, {unit}
@@ -80,6 +80,7 @@ export function PaperPage() {
             <TableOf
               table={withPlainHeads(speedsInGearsTable(top, donor?.revLimit ?? 0, unit), top)}
               caption={`Speeds in the ${isBelt(top) ? 'ratios' : 'gears'} on paper`}
+              keepsColumns
             />
           </section>
           <section aria-labelledby="paper-map">
@@ -179,6 +180,7 @@ function BrakeLines() {
     <>
       <p>Set: {sheet === undefined ? '' : percent(sheet.brakeFrontShare)} of the braking force in front.</p>
       <TableOf
+        keepsColumns
         caption="Brakes on paper"
         table={{ heads: ['ground', 'engine', 'stop', 'at its grip', 'would suit, about'], rows: lines }}
       />

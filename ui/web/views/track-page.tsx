@@ -1,7 +1,6 @@
 /** The track: where it runs, what lies on it, how high it goes; its map beside it. */
-import { useMemo } from 'preact/hooks';
-import { compileTrack } from '../../../sim/index.ts';
 import { CourseEditor } from '../drawing/course-editor.tsx';
+import { drawnCourse } from '../drawing/drawn-course.ts';
 import type { SpecialEditors } from '../forms/entry-form.tsx';
 import { useWorkbench } from '../state/context.ts';
 import { metres } from '../words/numbers.ts';
@@ -16,10 +15,7 @@ export function TrackPage() {
   const { track: id } = workbench.choice.value;
   const track = project.tracks[id];
   // Of the course as drawn: a kart that cannot drive it does not change how long it is.
-  const length = useMemo(
-    () => (track === undefined ? undefined : compileTrack(track, `tracks.${id}`, 1).track?.length),
-    [track, id],
-  );
+  const length = drawnCourse(track, id)?.length;
   if (track === undefined) return <p class="card">This project has no track.</p>;
   const grounds = Object.keys(project.surfaces);
   return (
