@@ -84,7 +84,7 @@ export function shiftTable(top: ThrustResult, unit: string): PlotTable {
   return {
     heads: [
       ...(isBelt(top)
-        ? ['belt', 'overall ratio', 'up to', 'engine there', 'then at']
+        ? ['belt', 'overall ratio', 'up to', 'engine there']
         : ['gear', 'overall ratio', 'shift up at', 'engine there', 'falls to']),
       'on the limiter at',
       'steepest grade held',
@@ -94,7 +94,8 @@ export function shiftTable(top: ThrustResult, unit: string): PlotTable {
       overallRatio(top.gears, k),
       gear.upshiftSpeed === null ? '' : speed(gear.upshiftSpeed, unit),
       gear.upshiftEngineSpeed === null ? '' : engineSpeed(gear.upshiftEngineSpeed),
-      gear.engineSpeedAfter === null ? '' : engineSpeed(gear.engineSpeedAfter),
+      // The belt gives over at the engine speed it holds: nothing falls.
+      ...(isBelt(top) ? [] : [gear.engineSpeedAfter === null ? '' : engineSpeed(gear.engineSpeedAfter)]),
       onLimiterAt(top, k, unit),
       gear.steepestGrade > 0 ? percent(gear.steepestGrade) : 'none',
     ]),

@@ -124,7 +124,7 @@ describe('a belt', () => {
     expect(dropSentence(top)).toBe('');
     expect(shiftTable(top, 'km/h').heads.join()).not.toMatch(/shift|gear/);
     const rows = shiftTable(top, 'km/h').rows;
-    expect(rows.map((row) => row[5] === 'never')).toEqual([true, true, false]);
+    expect(rows.map((row) => row[4] === 'never')).toEqual([true, true, false]);
     expect(rows[1]![1]).toBe(`${rows[0]![1]} to ${rows[2]![1]}`);
     expect(downshiftTable(top, 'km/h').rows).toEqual([]);
     expect(plain(beltOverRevSentence(top, 'km/h'))).toContain(
