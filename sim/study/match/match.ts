@@ -139,7 +139,16 @@ export async function matchLog(
   const laps =
     options.track === undefined
       ? null
-      : await matchLaps({ project, log, who, track: options.track, changes, ask, notes });
+      : await matchLaps({
+          project,
+          log,
+          who,
+          track: options.track,
+          changes,
+          fitted: fit.values.flatMap(({ places }) => places),
+          ask,
+          notes,
+        });
   return {
     who,
     duration: log.time.at(-1) ?? 0,

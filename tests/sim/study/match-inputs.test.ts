@@ -185,6 +185,32 @@ describe('inputs that are not fitted', () => {
     expect(covers(unsure)).toBe(true);
   });
 
+  it('the driver’s share makes up for a grip nobody knows: its spread is that of a refit with the grip moved', async () => {
+    const GRIP = 'tyres.asphalt-rear.grip.asphalt.peak';
+    const track = 'brindlequag-works';
+    const log = syntheticLog(project, { ...who, laps: { track, count: 3 } }, { rate: 20, noise: 0 });
+    const match = (on: Project, known: readonly InputNote[]) =>
+      matchLog(on, known, log, { ...who, track, fit: [], levelWithin: 0 }, ask).then(({ laps }) => laps!);
+    const known = await match(project, inDoubt());
+    const unsure = await match(project, inDoubt(GRIP));
+    expect(known.driver!.spread).toBe(known.driver!.fromLaps);
+    expect(unsure.driver!.fromLaps).toBe(known.driver!.fromLaps);
+    expect(unsure.driver!.mostFrom.path).toBe(GRIP);
+    // The lap held out was driven with the same tyres.
+    expect(unsure.heldOut!.spread).toBe(known.heldOut!.spread);
+    const { value } = notes.find(({ path }) => path === GRIP)!;
+    const refits = await Promise.all(
+      [-1, 1].map((step) =>
+        match(withInputs(project, [{ path: GRIP, value: value + step * spreadAt(GRIP) }]), inDoubt()),
+      ),
+    );
+    const half = Math.abs(refits[1]!.driver!.after - refits[0]!.driver!.after) / 2;
+    const { spread, fromLaps } = unsure.driver!;
+    // The grip moves by an eighth: what is left out is of second order, one part in ten here.
+    expect(Math.abs(spread / Math.hypot(half, fromLaps) - 1)).toBeLessThan(0.1);
+    expect(half).toBeGreaterThan(0.02);
+  });
+
   it('counts no input that is fitted or known only together with what is', async () => {
     const log = syntheticLog(truthWith([]), { ...who, rolls: 2, stops: 3, top: 22, rollTo: 3 }, {});
     const result = await matchLog(

@@ -13,7 +13,7 @@ import {
 } from '../../../sim/index.ts';
 import { type ColumnChoices, LOG_ROLES, type LogRole } from '../../log-files/log-columns.ts';
 import { type LogRead, MAX_LOG_BYTES, readLog } from '../../log-files/read-log.ts';
-import { countedSentence, mostFromWords } from '../../web/words/match-words.ts';
+import { countedSentence, driverSentence, mostFromWords } from '../../web/words/match-words.ts';
 import { dayOf, kartsOf, quantityOption, surfacesOf, tracksOf } from '../choices.ts';
 import { refuse, tell, writeReport } from '../finish.ts';
 import type { Options, Words } from '../options.ts';
@@ -151,7 +151,7 @@ function textFor({ result, read, project }: Printed, show: Shown, written: boole
     ...(values.rows.length === 0 ? [] : [table(values.head, values.rows)]),
     ...howSure(result, project).map((line) => `${line}\n`),
     ...notFitted(result).map((line) => `${line}\n`),
-    ...(result.laps === null ? [] : [`${lapLines(result.laps).join('\n')}\n`]),
+    ...(result.laps === null ? [] : [`${lapLines(result, project).join('\n')}\n`]),
     `${[...(values.rows.length === 0 ? [] : [countedSentence(result)]), ...(written ? [] : [NOTHING_CHANGED])].join('\n')}\n`,
   ].join('\n');
 }
@@ -160,7 +160,7 @@ function reportOf({ result, read, project }: Printed, show: Shown): HtmlReport {
   const values = valueTable(result);
   return {
     title: 'Does it match?',
-    answer: [sentence(result, show), ...(result.laps === null ? [] : lapLines(result.laps))],
+    answer: [sentence(result, show), ...lapLines(result, project)],
     tables: [
       { title: 'Found in the log', ...segmentTable(result, show) },
       ...(values.rows.length === 0 ? [] : [{ title: 'What the log says', ...values }]),
@@ -263,15 +263,14 @@ function sentence({ gapBefore, gapAfter, values }: MatchResult, show: Shown): st
     : `Logged and estimated speeds lie ${gap(gapBefore)} apart as the file has it, ${gap(gapAfter)} with ${values.map(({ id }) => id).join(', ')} fitted.`;
 }
 
-function lapLines(laps: NonNullable<MatchResult['laps']>): string[] {
+function lapLines(result: MatchResult, project: Project): string[] {
+  const { laps } = result;
+  if (laps === null) return [];
   const s = (x: number | null) => (x === null ? '-' : `${x.toFixed(2)} s`);
   const lines = [
     `Laps of ${laps.track}: logged ${laps.logged.map((t) => t.toFixed(2)).join(', ')} s; estimated ${s(laps.estimated)} as in the file, ${s(laps.fitted)} with the fitted values.`,
   ];
-  if (laps.driver !== null)
-    lines.push(
-      `The driver then uses ${(100 * laps.driver.after).toFixed(1)} ± ${(100 * laps.driver.spread).toFixed(1)} % of the grip (in the file ${(100 * laps.driver.before).toFixed(0)} %).${laps.driver.atBound === null ? '' : ` That is the limit: ${laps.driver.atBound}.`}`,
-    );
+  if (laps.driver !== null) lines.push(driverSentence(result, project));
   if (laps.heldOut !== null)
     lines.push(
       `The last lap was held out: expected ${s(laps.heldOut.expected)} ± ${laps.heldOut.spread.toFixed(2)}, logged ${s(laps.heldOut.logged)}.`,

@@ -10,10 +10,12 @@ import { TableOf } from '../plots/data-table.tsx';
 import { LinePlot } from '../plots/line-plot.tsx';
 import { useWorkbench } from '../state/context.ts';
 import type { ProjectDocument } from '../state/document.ts';
+import type { Command } from '../state/history.ts';
 import { VIEW_WORDS } from '../state/views.ts';
 import { STANDING_CAUTION } from '../words/cautions.ts';
 import {
   countedSentence,
+  driverSentence,
   fittedSentence,
   fittedTable,
   lapsSentence,
@@ -21,6 +23,7 @@ import {
   segmentPlot,
   segmentTable,
 } from '../words/match-words.ts';
+import { percent } from '../words/numbers.ts';
 import { ProblemList } from './problem-list.tsx';
 
 export function MatchPage() {
@@ -200,6 +203,7 @@ function Found({ result, name }: { result: MatchResult; name: string }) {
         <ProblemList problems={result.problems} />
         <TableOf table={segmentTable(result, unit)} caption="Found in the log" />
         {lapsSentence(result) === '' ? null : <p>{lapsSentence(result)}</p>}
+        <DriverShare result={result} name={name} />
         {plot === undefined ? null : (
           <>
             <ChoiceField
@@ -247,24 +251,49 @@ function Found({ result, name }: { result: MatchResult; name: string }) {
   );
 }
 
+type Accepted = Parameters<typeof editsFor>[1][number];
+
+/** Puts what a log says into the project, dated: one step to undo. */
+function acceptance(value: Accepted, log: string): Command {
+  return {
+    label: `${value.id} from ${log}`,
+    apply: (document) =>
+      withEdits(
+        document,
+        editsFor(document, [value], { date: new Date().toISOString().slice(0, 10), log }),
+        'after',
+      ) as ProjectDocument,
+  };
+}
+
+function DriverShare({ result, name }: { result: MatchResult; name: string }) {
+  const workbench = useWorkbench();
+  const project = workbench.project.value;
+  const driver = result.laps?.driver;
+  if (driver === undefined || driver === null) return null;
+  return (
+    <>
+      <p>{driverSentence(result, project)}</p>
+      <p>
+        <button
+          type="button"
+          onClick={() => workbench.edit(acceptance({ id: 'driver’s share', places: [driver] }, name))}
+        >
+          Put {percent(driver.after)} of the grip into the project
+        </button>
+      </p>
+    </>
+  );
+}
+
 function Value({ value, name }: { value: FittedValue; name: string }) {
   const workbench = useWorkbench();
   const project = workbench.project.value;
-  const put = (): void =>
-    workbench.edit({
-      label: `${value.id} from ${name}`,
-      apply: (document) =>
-        withEdits(
-          document,
-          editsFor(document, [value], { date: new Date().toISOString().slice(0, 10), log: name }),
-          'after',
-        ) as ProjectDocument,
-    });
   return (
     <div class="fitted">
       <p>{fittedSentence(value, project)}</p>
       <TableOf table={fittedTable(value, project)} caption={`Fitted: ${value.id}`} />
-      <button type="button" onClick={put}>
+      <button type="button" onClick={() => workbench.edit(acceptance(value, name))}>
         Put {value.id} into the project
       </button>
     </div>

@@ -59,7 +59,10 @@ export function fittedSentence(value: FittedValue, project: Project): string {
 }
 
 /** "most of it from the wind of the day": where the spread of a fitted value comes from. */
-export function mostFromWords({ mostFrom: { path, share } }: FittedValue, project: Project): string {
+export function mostFromWords(
+  { mostFrom: { path, share } }: Pick<FittedValue, 'mostFrom'>,
+  project: Project,
+): string {
   const part = share >= 0.5 ? 'most of it' : 'the largest part of it';
   if (path === null) return `${part} from the log itself`;
   if (path.startsWith('days.') && path.endsWith('.wind.speed')) return `${part} from the wind of the day`;
@@ -90,6 +93,14 @@ export function countedSentence({ wind, slope, levelWithin }: MatchResult): stri
 
 function gradeText(grade: number): string {
   return `${Number((100 * grade).toPrecision(2))} %`;
+}
+
+/** How much of the grip the driver uses for the laps to come out as logged; nothing without laps. */
+export function driverSentence({ laps }: MatchResult, project: Project): string {
+  const driver = laps?.driver;
+  if (driver === undefined || driver === null) return '';
+  const share = (x: number): string => (100 * x).toFixed(1);
+  return `To drive such laps the driver uses ${share(driver.after)} ± ${share(driver.spread)} % of the grip (in the file ${share(driver.before)} %), ${mostFromWords(driver, project)}; by the laps alone ± ${share(driver.fromLaps)}. The share makes up for whatever else is not as in the file.${driver.atBound === null ? '' : ` It ran to its limit: ${driver.atBound}. Do not trust it.`}`;
 }
 
 export function lapsSentence({ laps }: MatchResult): string {

@@ -3,7 +3,12 @@ import { describe, expect, it } from 'vitest';
 import type { FittedValue, MatchResult } from '../../../../sim/index.ts';
 import { readProjectValue, SLOPE_OF_GROUND } from '../../../../sim/index.ts';
 import { demoInput } from '../../../../ui/demo/demo-project.ts';
-import { countedSentence, fittedSentence, mostFromWords } from '../../../../ui/web/words/match-words.ts';
+import {
+  countedSentence,
+  driverSentence,
+  fittedSentence,
+  mostFromWords,
+} from '../../../../ui/web/words/match-words.ts';
 
 const project = readProjectValue(demoInput()).project!;
 const drag = (mostFrom: FittedValue['mostFrom'], atBound: string | null = null): FittedValue => ({
@@ -44,6 +49,24 @@ describe('a fitted value', () => {
     ['a.place.without.words', 0.6, 'most of it from a.place.without.words'],
   ])('%s, %d of the variance', (path, share, words) => {
     expect(mostFromWords(drag({ path, share }), project)).toBe(words);
+  });
+
+  it('says what share of the grip the laps ask for, and how little that is worth by itself', () => {
+    const laps = {
+      driver: {
+        path: 'karts.clodlet-four-asphalt.driver.gripUse',
+        before: 0.92,
+        after: 0.884,
+        spread: 0.06,
+        fromLaps: 0.004,
+        mostFrom: { path: 'tyres.asphalt-rear.grip.asphalt.peak', share: 0.6 },
+        atBound: null,
+      },
+    };
+    expect(driverSentence({ laps } as unknown as MatchResult, project)).toBe(
+      'To drive such laps the driver uses 88.4 ± 6.0 % of the grip (in the file 92.0 %), most of it from peak grip on asphalt (Asphalt, rear); by the laps alone ± 0.4. The share makes up for whatever else is not as in the file.',
+    );
+    expect(driverSentence({ laps: null } as MatchResult, project)).toBe('');
   });
 
   it('says how wind and slope were taken', () => {
