@@ -122,7 +122,7 @@ describeInBrowser('how quick here', ({ open, openBlank }) => {
       );
     }
     expect(label).toBe('Track');
-    await page.keyboard.type('Old');
+    await page.keyboard.type('Brin');
     await expect.poll(() => lapSentence(page)).toMatch(/Brindlequag Works/);
     const before = await lapSentence(page);
     let name = '';

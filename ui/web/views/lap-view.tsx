@@ -3,7 +3,7 @@ import { useComputed, useSignal } from '@preact/signals';
 import { useEffect, useMemo } from 'preact/hooks';
 import type { LapResult, Project } from '../../../sim/index.ts';
 import { compileTrack } from '../../../sim/index.ts';
-import { gearCell, inGear } from '../../words/gear-words.ts';
+import { gearCell, gearName, inGear } from '../../words/gear-words.ts';
 import type { Shade } from '../map/strands.ts';
 import { strandsOf } from '../map/strands.ts';
 import { MapKey, TrackMap } from '../map/track-map.tsx';
@@ -224,7 +224,7 @@ function Readout({ lap, unit, cursor }: { lap: LapResult; unit: string; cursor: 
 function sayAt(lap: LapResult, place: number, unit: string): string {
   const c = lap.columns;
   const i = stationAt(c.distance, place);
-  return `${metres(c.distance[i]!)}: ${speed(c.speed[i]!, unit)}, ${inGear(lap.gearNames[c.gear[i]!] ?? '')}, ${engineSpeed(c.engineSpeed[i]!)}, held back by ${lap.limits[c.limit[i]!] ?? ''}`;
+  return `${metres(c.distance[i]!)}: ${speed(c.speed[i]!, unit)}, ${(lap.shifts === null ? inGear : gearName)(lap.gearNames[c.gear[i]!] ?? '')}, ${engineSpeed(c.engineSpeed[i]!)}, held back by ${lap.limits[c.limit[i]!] ?? ''}`;
 }
 
 function mapSaying(lap: LapResult, unit: string): string {
