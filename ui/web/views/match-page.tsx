@@ -162,23 +162,25 @@ function LogChoice() {
   const hasDemo = Object.hasOwn(karts, MADE_UP.kart) && Object.hasOwn(surfaces, MADE_UP.ground);
   return (
     <>
-      <label class="file-choice" for={id}>
-        Choose a log
-        <input
-          id={id}
-          type="file"
-          accept=".csv,.tsv,.txt,.gpx,text/*"
-          onChange={(event) => {
-            void take(event.currentTarget.files?.[0]);
-            event.currentTarget.value = '';
-          }}
-        />
-      </label>
-      {hasDemo ? (
-        <button type="button" onClick={() => void takeMadeUp()}>
-          Try it with a made-up outing of {karts[MADE_UP.kart]?.name}
-        </button>
-      ) : null}
+      <p class="save-row">
+        <label class="file-choice" for={id}>
+          Choose a log
+          <input
+            id={id}
+            type="file"
+            accept=".csv,.tsv,.txt,.gpx,text/*"
+            onChange={(event) => {
+              void take(event.currentTarget.files?.[0]);
+              event.currentTarget.value = '';
+            }}
+          />
+        </label>
+        {hasDemo ? (
+          <button type="button" onClick={() => void takeMadeUp()}>
+            Try it with a made-up outing of {karts[MADE_UP.kart]?.name}
+          </button>
+        ) : null}
+      </p>
       <p class="field-says refused" role="status">
         {trouble.value}
       </p>
