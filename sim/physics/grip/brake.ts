@@ -12,7 +12,7 @@ import { driveAt } from './drive.ts';
 import { CONSTRAINT } from './grip-inputs.ts';
 import type { Instant } from './instant.ts';
 import { accelerationAt, holdForce } from './place.ts';
-import { EXCESS_TOLERANCE, FINEST, farBelow, QUICK_EXCESS, QUICK_LOOKS, seek } from './search.ts';
+import { axleEdge, EXCESS_TOLERANCE, FINEST, farBelow, QUICK_EXCESS, seek } from './search.ts';
 
 /** Sets the contact forces while braking with sum x; true with brakes on, false with the throttle eased. */
 export function setBrake(g: Instant, x: number, engine: number, engineMass: number): boolean {
@@ -118,40 +118,16 @@ function quickLower(g: Instant): boolean {
   const f1 = x1 * k.rhoFront;
   const r0 = -x0 * k.rhoRear;
   const r1 = (1 - x1) * k.rhoRear;
-  const left = QUICK_EXCESS;
   let x = s.guess;
   let onFront = s.likely !== CONSTRAINT.rear;
   for (let i = 0; i < 3; i++) {
-    const load0 = onFront ? a : b;
-    const load1 = onFront ? -tau : tau;
-    const mu = onFront ? muF : muR;
-    const halfFall = onFront ? halfFallF : halfFallR;
-    const moved = onFront ? movedF : movedR;
-    const u0 = onFront ? f0 : r0;
-    const u1 = onFront ? f1 : r1;
-    const side = onFront ? yf : yr;
-    let settled = false;
-    for (let j = 0; j < QUICK_LOOKS && !settled; j++) {
-      const load = load0 + load1 * x;
-      const capacity = load * (mu - halfFall * load) - moved;
-      const rate = (mu - 2 * halfFall * load) * load1;
-      const u = u0 + u1 * x;
-      const A = u1 * u1 - rate * rate;
-      const B = u * u1 - capacity * rate;
-      const C = u * u + side * side - capacity * capacity;
-      const disc = B * B - A * C;
-      if (!((B < 0 || A > 0) && disc >= Math.min(0, -2 * left * capacity * A))) return false;
-      // (In a bend taken at its limit nothing is left for x, and rounding decides on which side of nothing.)
-      const root = disc > 0 ? Math.sqrt(disc) : 0;
-      const step = B < 0 ? C / (root - B) : -(B + root) / A;
-      x += step;
-      settled = halfFall * load1 * load1 * step * step < left;
-    }
+    x = onFront
+      ? axleEdge(x, -1, a, -tau, muF, halfFallF, movedF, f0, f1, yf)
+      : axleEdge(x, -1, b, tau, muR, halfFallR, movedR, r0, r1, yr);
     const ff = a - tau * x;
     const fr = b + tau * x;
     if (
       !(
-        settled &&
         b0 + b1 * x >= 0 &&
         2 * df < ff &&
         2 * dr < fr &&

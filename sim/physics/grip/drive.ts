@@ -7,7 +7,7 @@
 import { CONSTRAINT } from './grip-inputs.ts';
 import type { Instant } from './instant.ts';
 import { accelerationAt, holdForce } from './place.ts';
-import { EXCESS_TOLERANCE, FINEST, QUICK_EXCESS, QUICK_LOOKS, seek } from './search.ts';
+import { axleEdge, EXCESS_TOLERANCE, FINEST, seek } from './search.ts';
 
 /** Sets the contact forces of a drive with sum x. */
 export function setDrive(g: Instant, x: number): void {
@@ -92,7 +92,6 @@ function quickUpper(g: Instant, wanted: number): boolean {
   const r0 = (g.drivesFront ? z0 : -z0) * rr;
   const r1 = (g.drivesFront ? z1 : 1 - z1) * rr;
   const spare = 2 * EXCESS_TOLERANCE;
-  const left = QUICK_EXCESS;
   let x = wanted;
   let which: number = CONSTRAINT.none;
   for (let i = 0; ; i++) {
@@ -128,32 +127,10 @@ function quickUpper(g: Instant, wanted: number): boolean {
     if (i === 2) return false;
     // The edge of the axle that does not fit, from the guess the first time.
     if (i === 0) x = Math.min(x, s.guess);
-    const load0 = onFront ? a : b;
-    const load1 = onFront ? -tau : tau;
-    const mu = onFront ? muF : muR;
-    const halfFall = onFront ? halfFallF : halfFallR;
-    const moved = onFront ? movedF : movedR;
-    const u0 = onFront ? f0 : r0;
-    const u1 = onFront ? f1 : r1;
-    const side = onFront ? yf : yr;
-    let settled = false;
-    for (let j = 0; j < QUICK_LOOKS && !settled; j++) {
-      const load = load0 + load1 * x;
-      const capacity = load * (mu - halfFall * load) - moved;
-      const rate = (mu - 2 * halfFall * load) * load1;
-      const u = u0 + u1 * x;
-      const A = u1 * u1 - rate * rate;
-      const B = u * u1 - capacity * rate;
-      const C = u * u + side * side - capacity * capacity;
-      const disc = B * B - A * C;
-      if (!((B > 0 || A > 0) && disc >= Math.min(0, -2 * left * capacity * A))) return false;
-      // (In a bend taken at its limit nothing is left for x, and rounding decides on which side of nothing.)
-      const root = disc > 0 ? Math.sqrt(disc) : 0;
-      const step = B > 0 ? -C / (B + root) : (root - B) / A;
-      x += step;
-      settled = halfFall * load1 * load1 * step * step < left;
-    }
-    if (!(settled && x <= wanted)) return false;
+    x = onFront
+      ? axleEdge(x, 1, a, -tau, muF, halfFallF, movedF, f0, f1, yf)
+      : axleEdge(x, 1, b, tau, muR, halfFallR, movedR, r0, r1, yr);
+    if (!(x <= wanted)) return false;
     which = onFront ? CONSTRAINT.front : CONSTRAINT.rear;
   }
 }

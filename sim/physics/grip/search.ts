@@ -190,3 +190,41 @@ export function farBelow(g: Instant): number {
     -4 * (k.muFront + k.muRear + 1) * (Math.abs(s.loadFront) + Math.abs(s.loadRear)) - Math.abs(holdForce(g))
   );
 }
+
+/**
+ * The force x at which one axle is at its edge, from a guess some newtons off: the upper edge (side 1) or the lower (-1),
+ * see `QUICK_LOOKS`. NaN where it is not found so.
+ *
+ *   load N = load0 + load1 x,  capacity C = N (mu - halfFall N) - moved,  (u0 + u1 x)^2 + across^2 = C^2
+ */
+export function axleEdge(
+  guess: number,
+  side: 1 | -1,
+  load0: number,
+  load1: number,
+  mu: number,
+  halfFall: number,
+  moved: number,
+  u0: number,
+  u1: number,
+  across: number,
+): number {
+  let x = guess;
+  for (let look = 0; look < QUICK_LOOKS; look++) {
+    const load = load0 + load1 * x;
+    const capacity = load * (mu - halfFall * load) - moved;
+    const rate = (mu - 2 * halfFall * load) * load1;
+    const u = u0 + u1 * x;
+    const A = u1 * u1 - rate * rate;
+    const B = side * (u * u1 - capacity * rate);
+    const C = u * u + across * across - capacity * capacity;
+    const disc = B * B - A * C;
+    if (!((B > 0 || A > 0) && disc >= Math.min(0, -2 * QUICK_EXCESS * capacity * A))) return Number.NaN;
+    // (In a bend taken at its limit nothing is left for x, and rounding decides on which side of nothing.)
+    const root = disc > 0 ? Math.sqrt(disc) : 0;
+    const step = side * (B > 0 ? -C / (B + root) : (root - B) / A);
+    x += step;
+    if (halfFall * load1 * load1 * step * step < QUICK_EXCESS) return x;
+  }
+  return Number.NaN;
+}
