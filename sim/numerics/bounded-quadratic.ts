@@ -3,7 +3,9 @@
  *
  * In: a banded H (positive semidefinite), g, bounds. Out: x strictly inside, iterations, and the greatest violation of
  * the optimality conditions. Primal-dual interior point with predictor and corrector (Nocedal and Wright, Numerical
- * Optimization, 2nd ed., section 16.6): one factorisation of H + diagonal an iteration, whichever bounds hold.
+ * Optimization, 2nd ed., section 16.6): one factorisation of H + diagonal an iteration, whichever bounds hold. Every sum
+ * takes the two bounds in an order that knows neither from the other: the problem turned upside down, -x between -high and
+ * -low, has the same answer with its sign changed, to the last bit. A line mirrored is that problem.
  */
 import type { BandedMatrix } from './banded.ts';
 import { factor, multiply, solveWith } from './banded.ts';
@@ -59,9 +61,10 @@ export function boundedMinimum(
     for (let i = 0; i < n; i++) diagonal[i] = zl[i]! / (x[i]! - lo[i]!) + zu[i]! / (hi[i]! - x[i]!);
     const l = factor(h, diagonal);
     if (l === undefined) break;
-    const residual = (i: number) => hx[i]! + g[i]! - zl[i]! + zu[i]!;
+    const pull = (i: number) => zu[i]! - zl[i]!;
+    const residual = (i: number) => hx[i]! + g[i]! + pull(i);
     // Predictor: straight at the bounds.
-    for (let i = 0; i < n; i++) right[i] = -residual(i) - zl[i]! + zu[i]!;
+    for (let i = 0; i < n; i++) right[i] = -residual(i) + pull(i);
     const predictor = solveWith(h, l, right);
     let reach = 1;
     for (let i = 0; i < n; i++) {
@@ -78,8 +81,9 @@ export function boundedMinimum(
       const d = predictor[i]!;
       const dl = -zl[i]! - (zl[i]! * d) / (x[i]! - lo[i]!);
       const du = -zu[i]! + (zu[i]! * d) / (hi[i]! - x[i]!);
-      ahead += (x[i]! + reach * d - lo[i]!) * (zl[i]! + reach * dl);
-      ahead += (hi[i]! - x[i]! - reach * d) * (zu[i]! + reach * du);
+      const below = x[i]! - lo[i]! + reach * d;
+      const above = hi[i]! - x[i]! - reach * d;
+      ahead += below * (zl[i]! + reach * dl) + above * (zu[i]! + reach * du);
     }
     ahead /= 2 * n;
     const centre = gap * (ahead / gap) ** 3;
@@ -90,7 +94,7 @@ export function boundedMinimum(
       const su = hi[i]! - x[i]!;
       const dl = -zl[i]! - (zl[i]! * d) / sl;
       const du = -zu[i]! + (zu[i]! * d) / su;
-      right[i] = -residual(i) - zl[i]! + zu[i]! + (centre - d * dl) / sl - (centre + d * du) / su;
+      right[i] = -residual(i) + pull(i) + ((centre - d * dl) / sl - (centre + d * du) / su);
     }
     const step = solveWith(h, l, right);
     let length = 1;

@@ -27,6 +27,14 @@ const moved = (kart: Knobs, move: (p: Point) => Point): Knobs => ({ ...kart, poi
 const KART_WIDTH = 1.15 + 0.25;
 /** The search for the smoothest line ends when a step gains a hundred-thousandth: length then holds to a thousandth. */
 const LENGTH = 1e-3;
+/**
+ * Lap times have kinks, where one place hands the limit to another, and several lines are about as fast: rounding decides
+ * at which of them the search ends, and a search twice as long spreads as much. Measured: of the demo's karts and tracks
+ * 0.03 %; of 30 random ones 29 below 0.07 %, and 2.3 % of the heaviest and weakest.
+ */
+const TURNED = 0.001;
+/** The nodes of the search lie elsewhere too: of the demo 0.05 %, of the random ones 0.22 %. */
+const BEGUN = 0.003;
 const check = (runs: number, seed: number, law: (kart: Knobs) => void) =>
   fc.assert(fc.property(knobs, law), { seed, numRuns: runs, endOnFailure: true });
 
@@ -38,15 +46,27 @@ describe('the fastest line', () => {
       expect(fast!.time).toBeLessThanOrEqual(smooth!.time);
     }));
 
-  it('takes as long on the mirrored ground, but for where the search ends', () =>
-    check(4, 42, (kart) => {
-      const there = linesOf(kart, {}).lines[2]!.time;
+  it('is the mirrored line on the mirrored ground, to the last bit', () =>
+    check(6, 42, (kart) => {
+      const there = linesOf(kart, {}).lines;
       const mirrored = linesOf(
         moved(kart, ({ x, y }) => ({ x, y: -y })),
         {},
-      ).lines[2]!.time;
-      // The search stops a few thousandths from the best, at a place that rounding decides.
-      expect(Math.abs(mirrored / there - 1)).toBeLessThan(0.005);
+      ).lines;
+      for (const [i, line] of there.entries()) {
+        expect(mirrored[i]!.time).toBe(line.time);
+        expect(mirrored[i]!.offset).toEqual(line.offset.map((n) => -n + 0));
+      }
+    }));
+
+  it('takes about as long on the same ground turned, moved, and begun elsewhere', () =>
+    check(4, 47, (kart) => {
+      const there = linesOf(kart, {}).lines[2]!.time;
+      const [c, s] = [Math.cos(0.7), Math.sin(0.7)];
+      const turned = moved(kart, ({ x, y }) => ({ x: c * x - s * y + 300, y: s * x + c * y - 120 }));
+      const begun = { ...kart, points: [...kart.points.slice(3), ...kart.points.slice(0, 3)] };
+      expect(Math.abs(linesOf(turned, {}).lines[2]!.time / there - 1)).toBeLessThan(TURNED);
+      expect(Math.abs(linesOf(begun, {}).lines[2]!.time / there - 1)).toBeLessThan(BEGUN);
     }));
 });
 
@@ -60,10 +80,10 @@ describe('the smoothest line', () => {
       expect(Math.abs(smoothest(there).length / here - 1)).toBeLessThan(LENGTH);
     }));
 
-  it('is the same mirrored', () =>
+  it('is the same mirrored, to the last bit', () =>
     check(10, 44, (kart) => {
-      const mirrored = smoothest(moved(kart, ({ x, y }) => ({ x, y: -y }))).length;
-      expect(Math.abs(mirrored / smoothest(kart).length - 1)).toBeLessThan(LENGTH);
+      const mirrored = smoothest(moved(kart, ({ x, y }) => ({ x, y: -y })));
+      expect(mirrored.length).toBe(smoothest(kart).length);
     }));
 
   it('is the same driven the other way', () =>

@@ -43,14 +43,19 @@ export function boundsOf(frame: LineFrame, kartWidth: number, margin: number, be
       low[i] = low[i]! + easedLow[i]!;
     }
   }
-  for (let i = 0; i < frame.count; i++) {
+  closeCrossed(low, high);
+  return { low, high };
+}
+
+/** Where no room is left between two bounds, both go to their middle. */
+function closeCrossed(low: Float64Array, high: Float64Array): void {
+  for (let i = 0; i < low.length; i++) {
     if (low[i]! > high[i]!) {
       const middle = (low[i]! + high[i]!) / 2;
       low[i] = middle;
       high[i] = middle;
     }
   }
-  return { low, high };
 }
 
 export function within(bounds: Bounds, offsets: ArrayLike<number>): Float64Array {
@@ -91,7 +96,8 @@ export function drawnIn(
   const cutHigh = eased(over, frame.closed);
   const cutLow = eased(under, frame.closed);
   const high = bounds.high.map((b, i) => Math.max(bounds.low[i]!, b - cutHigh[i]!));
-  const low = bounds.low.map((b, i) => Math.min(high[i]!, b + cutLow[i]!));
+  const low = bounds.low.map((b, i) => Math.min(bounds.high[i]!, b + cutLow[i]!));
+  closeCrossed(low, high);
   return { low, high };
 }
 

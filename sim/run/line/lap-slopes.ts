@@ -209,10 +209,12 @@ class Answers {
       return ask(y);
     };
     const dy = SHARE * squared;
-    const dk = -(kappa < 0 ? -1 : 1) * SHARE * Math.max(Math.abs(kappa), LEAST_CURVATURE);
+    // Straight on, the bank says which way there is less side force; level, neither way has: nothing changes.
+    const side = Math.sign(kappa) || Math.sign(track.bank[i]!);
+    const dk = -side * SHARE * Math.max(Math.abs(kappa), LEAST_CURVATURE);
     this.value = at(squared, 0);
     this.inSquared = (this.value - at(squared - dy, 0)) / dy;
-    this.inCurvature = (at(squared, dk) - this.value) / dk;
+    this.inCurvature = side === 0 ? 0 : (at(squared, dk) - this.value) / dk;
   }
 
   /** The ground of a station with its curvature changed. */

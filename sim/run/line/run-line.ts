@@ -3,8 +3,11 @@
  *
  * In: compiled kart, track as written, options, and where an earlier slice stopped. Out: the lines so far with their
  * times, where the fastest gains, what to keep with the track, and the state to go on from. The search runs from the drawn
- * and from the smoothest line on nodes far apart, and goes on from the better of the two on nodes close together; the
- * quickest line met is the answer, so that the fastest is never slower than the other two.
+ * and from the smoothest line on nodes far apart, and goes on from the better of the two on nodes close together - once
+ * more, from the smoothest line, where it ends slower than that; the quickest line met is the answer, so that the fastest is
+ * never slower than the other two. A mirrored track has the mirrored lines to the last bit: nothing here knows left from
+ * right. Of a track turned, moved or begun elsewhere rounding, or where the nodes lie, decides at which of several lines
+ * about as fast the search ends.
  */
 import type { CompiledKart } from '../../compile/kart.ts';
 import type { LineKind } from '../../compile/kept-line.ts';
@@ -60,6 +63,8 @@ export interface LineState {
   readonly laps: number;
   /** Times the bounds were drawn in where the line went over between nodes */
   readonly drawnIn: number;
+  /** The end of the near search was laid against the smoothest line: where that was faster, it went on from there */
+  readonly again: boolean;
 }
 
 export interface LineFound {
@@ -282,7 +287,7 @@ class Work {
       bounds = tighter;
       smooth = smoothestLine(near, bounds, smooth).offsets;
     }
-    const base = { smoothest: smooth, low: bounds.low, high: bounds.high, laps: 0, drawnIn: 0 };
+    const base = { smoothest: smooth, low: bounds.low, high: bounds.high, laps: 0, drawnIn: 0, again: false };
     if (smoothestOnly) return { ...base, stage: 'ended', searches: [] };
     const timer = this.#farTimer();
     const searches = [
@@ -309,11 +314,18 @@ class Work {
     return { ...state, stage: 'near', searches: [search], laps: state.laps + this.#takeLaps() };
   }
 
-  #goOnNear(state: LineState): LineState {
-    const search = state.searches[0]!;
-    const timer = this.#nearTimer(state);
+  #goOnNear(before: LineState): LineState {
+    const search = before.searches[0]!;
+    const timer = this.#nearTimer(before);
     if (!search.ended && search.steps < NEAR_STEPS)
-      return { ...state, searches: [stepSearch(timer, search)], laps: state.laps + this.#takeLaps() };
+      return { ...before, searches: [stepSearch(timer, search)], laps: before.laps + this.#takeLaps() };
+    let state = before;
+    if (!state.again && state.drawnIn === 0) {
+      // Carried over from far nodes a line may lose more than it had gained; the way back can be long.
+      const smoothest = startSearch(timer, state.smoothest);
+      state = { ...state, again: true, laps: state.laps + this.#takeLaps() };
+      if (smoothest.time < search.time) return { ...state, searches: [smoothest] };
+    }
     const bounds = { low: state.low, high: state.high };
     const { track } = lineTrack(this.#looked, search.offsets);
     const tighter = drawnIn(bounds, this.#looked, track, this.#kartWidth, this.#margin);
@@ -343,7 +355,8 @@ class Work {
       const steps = state.searches.reduce((sum, s) => sum + (s.ended ? FAR_STEPS : s.steps), 0);
       return (0.5 * steps) / far;
     }
-    return Math.min(0.98, 0.5 + (0.45 * (state.searches[0]?.steps ?? 0)) / NEAR_STEPS);
+    const near = (state.searches[0]?.steps ?? 0) / NEAR_STEPS;
+    return Math.min(0.98, state.again ? 0.95 + 0.03 * near : 0.5 + 0.45 * near);
   }
 
   #farTimer(): Timer {

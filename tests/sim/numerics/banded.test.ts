@@ -70,6 +70,23 @@ describe.each([false, true])('cyclic: %s', (cyclic) => {
   });
 });
 
+test('a bounded quadratic turned upside down has its answer upside down, to the last bit', () => {
+  for (const cyclic of [false, true])
+    for (let seed = 1; seed <= 20; seed++) {
+      const n = 40;
+      const next = random(seed);
+      const { m } = randomSystem(n, 3, cyclic, next);
+      const g = Array.from({ length: n }, () => next() - 0.5);
+      const low = Array.from({ length: n }, () => -next());
+      const high = Array.from({ length: n }, (_, i) => low[i]! + next());
+      const up = boundedMinimum(m, g, low, high, 1e-8);
+      const negative = (values: readonly number[]) => values.map((value) => -value);
+      const down = boundedMinimum(m, negative(g), negative(high), negative(low), 1e-8);
+      expect(down.iterations).toBe(up.iterations);
+      expect(down.x).toEqual(up.x.map((value) => -value));
+    }
+});
+
 test('a matrix that is not positive definite has no factor; equal bounds hold their unknown', () => {
   const m = bandedMatrix(2, 1, false);
   addTo(m, 0, 0, -1);
