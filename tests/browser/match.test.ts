@@ -39,6 +39,54 @@ describeInBrowser('does it match', ({ open }) => {
     await close();
   }, 90_000);
 
+  test('a large log is read beside the page: a key is answered meanwhile, and Stop ends it', async () => {
+    const { page, expectNoComplaints, close } = await open('#/match', DESK);
+    await page.getByText('Choose a log').waitFor();
+    const choose = (copies: number) =>
+      page.getByLabel('Choose a log').evaluate((input, count) => {
+        // Half an hour of a drive up and down a straight, ten rows a second, again and again.
+        const rows = Array.from({ length: 18_000 }, (_, i) => {
+          const speed = 12 + 6 * Math.sin(i / 40);
+          return `${(i / 10).toFixed(1)},${speed.toFixed(3)},${(300 * speed).toFixed(1)},0.000000,0.000000\n`;
+        }).join('');
+        const files = new DataTransfer();
+        files.items.add(new File(['time (s),speed (m/s),rpm,a,b\n', ...Array(count).fill(rows)], 'long.csv'));
+        const chooser = input as HTMLInputElement;
+        chooser.files = files.files;
+        chooser.dispatchEvent(new Event('change', { bubbles: true }));
+      }, copies);
+    await page.evaluate(() => {
+      const log: string[] = [];
+      (globalThis as unknown as { happened: string[] }).happened = log;
+      const note = (what: string): void => {
+        if (log.at(-1) !== what) log.push(what);
+      };
+      new MutationObserver(() => {
+        if (/Reading long/.test(document.body.textContent ?? '')) note('reading');
+        if (/^long\.csv: /.test(document.querySelector('#match-sentence')?.textContent ?? '')) note('read');
+      }).observe(document.body, { subtree: true, childList: true, characterData: true });
+      // Answered is what has been painted.
+      document.addEventListener('keydown', () =>
+        requestAnimationFrame(() => setTimeout(() => note('answered'))),
+      );
+    });
+    const happened = () =>
+      page.evaluate(() => (globalThis as unknown as { happened: string[] }).happened.join(' '));
+    await choose(20);
+    await page.getByText('Reading long.csv …').waitFor();
+    await page.keyboard.press('Shift');
+    await expect.poll(happened, { timeout: 30_000 }).toBe('reading answered read');
+    await choose(20);
+    await page.getByRole('button', { name: 'Stop', exact: true }).focus();
+    await page.keyboard.press('Enter');
+    await page.getByText('Stopped: long.csv was not read to its end.').waitFor();
+    expect(await page.evaluate(() => (document.activeElement as HTMLInputElement | null)?.type)).toBe('file');
+    const reading = () => page.workers().filter((worker) => worker.url().includes('log-worker')).length;
+    await expect.poll(reading).toBe(0);
+    expectNoComplaints();
+    await close();
+  });
+
   test('without a log of one’s own the made-up outing of the demo is one press away, kart and ground with it', async () => {
     const { page, expectNoComplaints, close } = await open('#/match', DESK);
     await page

@@ -23,7 +23,7 @@ export interface LogRead {
   readonly problems: readonly Problem[];
 }
 
-/** Largest log read, bytes: a log worth matching is minutes, and it is read on the page itself. */
+/** Largest log read, bytes: a log worth matching is minutes. */
 export const MAX_LOG_BYTES = 15_000_000;
 /** Rows: a day at ten a second is 860,000; a log worth matching is minutes. */
 const MAX_ROWS = 200_000;

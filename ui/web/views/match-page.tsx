@@ -1,9 +1,11 @@
 /** Does it match? The builder's log against the estimate: the raw gap first, then only what the log can tell, value by value. */
 import { useSignal } from '@preact/signals';
-import { useId, useMemo } from 'preact/hooks';
+import { useEffect, useId, useMemo, useRef } from 'preact/hooks';
 import type { FittedValue, MatchResult } from '../../../sim/index.ts';
 import { editsFor, matchLog, quantity, withEdits } from '../../../sim/index.ts';
-import { MAX_LOG_BYTES, readLog } from '../../log-files/read-log.ts';
+import { MAX_LOG_BYTES } from '../../log-files/read-log.ts';
+import type { LogReading } from '../exchange/log-reading.ts';
+import { readLogBeside } from '../exchange/log-reading.ts';
 import { ChoiceField } from '../forms/choice-field.tsx';
 import { QuantityField } from '../forms/quantity-field.tsx';
 import { TableOf } from '../plots/data-table.tsx';
@@ -145,19 +147,40 @@ function LogChoice() {
   const { karts, surfaces } = workbench.project.value;
   const id = useId();
   const trouble = useSignal('');
+  const busy = useSignal('');
+  const reading = useRef<LogReading | undefined>(undefined);
+  const chooser = useRef<HTMLInputElement>(null);
+  const end = (): void => {
+    reading.current?.end();
+    reading.current = undefined;
+    busy.value = '';
+  };
+  useEffect(() => end, []);
   const take = async (file: File | undefined): Promise<void> => {
     if (file === undefined) return;
+    end();
     trouble.value = '';
     if (file.size > MAX_LOG_BYTES) {
       trouble.value = `${file.name} has ${(file.size / 1e6).toFixed(0)} MB; a log may have ${MAX_LOG_BYTES / 1e6} MB. Cut out the runs that matter.`;
       return;
     }
-    match.take(file.name, readLog(file.name, await file.text()));
+    busy.value = file.name.slice(0, 120);
+    const begun = readLogBeside(file);
+    reading.current = begun;
+    const read = await begun.read;
+    if (reading.current !== begun) return;
+    end();
+    match.take(file.name, read);
+  };
+  const stop = (): void => {
+    trouble.value = `Stopped: ${busy.value} was not read to its end.`;
+    end();
+    chooser.current?.focus();
   };
   const takeMadeUp = async (): Promise<void> => {
     const { default: text } = await import('../../demo/made-up-outing.csv?raw');
     workbench.choose({ kart: MADE_UP.kart, ground: MADE_UP.ground });
-    match.take(MADE_UP.name, readLog(MADE_UP.name, text));
+    await take(new File([text], MADE_UP.name));
   };
   const hasDemo = Object.hasOwn(karts, MADE_UP.kart) && Object.hasOwn(surfaces, MADE_UP.ground);
   return (
@@ -166,6 +189,7 @@ function LogChoice() {
         <label class="file-choice" for={id}>
           Choose a log
           <input
+            ref={chooser}
             id={id}
             type="file"
             accept=".csv,.tsv,.txt,.gpx,text/*"
@@ -181,9 +205,16 @@ function LogChoice() {
           </button>
         ) : null}
       </p>
-      <p class="field-says refused" role="status">
-        {trouble.value}
+      <p class={busy.value === '' ? 'field-says refused' : 'field-says'} role="status">
+        {busy.value === '' ? trouble.value : `Reading ${busy.value} …`}
       </p>
+      {busy.value === '' ? null : (
+        <div class="study-progress">
+          <button type="button" onClick={stop}>
+            Stop
+          </button>
+        </div>
+      )}
     </>
   );
 }

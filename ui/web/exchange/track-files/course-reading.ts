@@ -1,12 +1,6 @@
-/**
- * Reading one course file beside the page: a worker for as long as the file is looked at.
- *
- * In: questions to a course reader. Out: its answers, or - where the worker could not start or came to an end - a problem.
- * `end` stops it wherever it is; what was still asked is then never answered.
- */
+/** Reading one course file beside the page: its places stay in a worker, the page asks for what it shows. */
 import * as Comlink from 'comlink';
-import type { Problem } from '../../../../sim/index.ts';
-import { problem } from '../../../../sim/index.ts';
+import { besidePage } from '../beside-page.ts';
 import type { ToldPlaces } from './course-file.ts';
 import type { CourseReader, FactsAnswer, FileAnswer, ShapeAnswer } from './course-reader.ts';
 import type { PlaceColumns } from './read-csv.ts';
@@ -17,6 +11,7 @@ export interface CourseReading {
   readAgain(columns: PlaceColumns | undefined): Promise<FileAnswer>;
   lookOver(line: number): Promise<FactsAnswer>;
   shape(line: number, decisions: Decisions, surfaces: readonly string[]): Promise<ShapeAnswer>;
+  /** Stops it wherever it is; what was still asked is then never answered. */
   end(): void;
 }
 
@@ -25,34 +20,12 @@ export function beginReading(): CourseReading {
     type: 'module',
     name: 'kartwright course file',
   });
-  const reader = Comlink.wrap<CourseReader>(worker);
-  const lost = new Promise<never>((_, reject) => {
-    worker.addEventListener('error', ({ message }) =>
-      reject(new Error(message || 'its program did not load')),
-    );
-    worker.addEventListener('messageerror', () => reject(new Error('its answer could not be read')));
-  });
-  // Heard by whatever is asked; by itself it is no complaint of the page.
-  lost.catch(() => {});
-  const ask = async <T>(asked: Promise<T>): Promise<T | { readonly problems: readonly Problem[] }> => {
-    try {
-      return await Promise.race([asked, lost]);
-    } catch (error) {
-      return { problems: [lostProblem(error)] };
-    }
-  };
+  const { service, ask, end } = besidePage<CourseReader>(worker);
   return {
-    read: (file, told) => ask(reader.read(file, Comlink.proxy(told))),
-    readAgain: (columns) => ask(reader.readAgain(columns)),
-    lookOver: (line) => ask(reader.lookOver(line)),
-    shape: (line, decisions, surfaces) => ask(reader.shape(line, decisions, surfaces)),
-    end: () => worker.terminate(),
+    read: (file, told) => ask(service.read(file, Comlink.proxy(told))),
+    readAgain: (columns) => ask(service.readAgain(columns)),
+    lookOver: (line) => ask(service.lookOver(line)),
+    shape: (line, decisions, surfaces) => ask(service.shape(line, decisions, surfaces)),
+    end,
   };
-}
-
-function lostProblem(error: unknown): Problem {
-  return problem('reading-ended', '', 'reading the file came to an end before it was done', {
-    value: (error instanceof Error ? error.message : String(error)).slice(0, 120),
-    remedy: 'choose the file again; if it ends again, cut the recording down to the laps you want',
-  });
 }
