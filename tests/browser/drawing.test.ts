@@ -45,6 +45,33 @@ describeInBrowser('drawing', ({ open }) => {
     await close();
   });
 
+  test('the lap of the course is there from the first look, and follows a dragged point once the hand lets go', async () => {
+    const { page, expectNoComplaints, close } = await open(VIEW, DESK);
+    const lap = page.getByRole('region', { name: 'The lap, place by place' });
+    await lap.waitFor();
+    const drawn = () => lap.locator('.lap-map svg').first().innerHTML();
+    const before = await drawn();
+    await page.getByRole('radio', { name: 'Move' }).check();
+    await page.locator('.board-point').nth(3).scrollIntoViewIfNeeded();
+    const mark = (await page.locator('.board-point').nth(3).boundingBox())!;
+    const [x, y] = [mark.x + mark.width / 2, mark.y + mark.height / 2];
+    const label = () => page.locator('.board-label').textContent();
+    await page.mouse.move(x, y);
+    await page.mouse.down();
+    await page.mouse.move(x + 8, y + 3);
+    const said = await label();
+    for (let i = 1; i <= 10; i++) await page.mouse.move(x + 8 + i, y + 3);
+    // The time follows the hand; map and plots wait, and say that they do.
+    await expect.poll(label).not.toBe(said);
+    await expect.poll(() => lap.locator('.answer.stale').count()).toBeGreaterThan(0);
+    expect(await drawn()).toBe(before);
+    await page.mouse.up();
+    await expect.poll(drawn).not.toBe(before);
+    await expect.poll(() => lap.locator('.answer.stale').count()).toBe(0);
+    expectNoComplaints();
+    await close();
+  });
+
   test('drawn freehand in one go and back to its start, it closes by itself; a drag is one step', async () => {
     const { page, expectNoComplaints, close } = await open(VIEW, DESK);
     await begin(page);

@@ -160,4 +160,20 @@ describeInBrowser('other views', ({ open }) => {
     expect(await answer(page)).toMatch(/first|together/);
     await close();
   });
+
+  test('opened at its own address each has its answer: none waits for what another view asks for', async () => {
+    const { page, expectNoComplaints, close } = await open('#/day', DESK);
+    for (const view of VIEWS) {
+      await page.evaluate((to) => {
+        location.hash = `#/${to}`;
+      }, view);
+      await page.reload();
+      await page.locator('main h2').first().waitFor();
+      await expect
+        .poll(() => page.getByText('Working it out …').count(), { timeout: 15_000, message: view })
+        .toBe(0);
+    }
+    expectNoComplaints();
+    await close();
+  }, 60_000);
 });

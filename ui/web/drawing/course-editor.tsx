@@ -10,7 +10,7 @@ import { written } from '../state/document.ts';
 import { addPart } from '../state/part-commands.ts';
 import { DrawingBoard } from './drawing-board.tsx';
 import type { DrawingState } from './drawing-state.ts';
-import { createDrawingState } from './drawing-state.ts';
+import { drawing } from './drawing-state.ts';
 import { DrawingTools, PointTools } from './drawing-tools.tsx';
 import { drawnCourse } from './drawn-course.ts';
 import type { DrawnPoint } from './drawn-points.ts';
@@ -33,11 +33,9 @@ const CLOSING = 24;
 /** m per press of an arrow key; with Shift ten times. */
 const NUDGE = 0.25;
 
-const shared = createDrawingState();
-
 export function CourseEditor() {
   const workbench = useWorkbench();
-  const state = shared;
+  const state = drawing;
   const { track: id } = workbench.choice.value;
   const project = workbench.project.value;
   const spec = project.tracks[id];

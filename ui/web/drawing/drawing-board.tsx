@@ -73,6 +73,7 @@ export function DrawingBoard(props: DrawingBoardProps) {
     return () => {
       watcher.disconnect();
       element.removeEventListener('wheel', wheel);
+      state.isDragging.value = false;
     };
   }, []);
 
@@ -104,6 +105,7 @@ export function DrawingBoard(props: DrawingBoardProps) {
   };
   const take = (step: { readonly gesture: Gesture; readonly deeds: readonly Deed[] }): void => {
     gesture.current = step.gesture;
+    state.isDragging.value = step.gesture.kind === 'dragging';
     setStroke(step.gesture.kind === 'stroke' ? step.gesture.stroke : []);
     for (const deed of step.deeds) {
       const now = state.view.peek() ?? view;
@@ -145,8 +147,10 @@ export function DrawingBoard(props: DrawingBoardProps) {
   const onUp = (event: PointerEvent): void => {
     if (!pointers.current.delete(event.pointerId)) return;
     // The finger that stays after a pinch moves nothing until it is lifted too.
-    if (pointers.current.size > 0) gesture.current = { kind: 'none' };
-    else take(lifted(gesture.current, state.mode.peek()));
+    if (pointers.current.size > 0) {
+      gesture.current = { kind: 'none' };
+      state.isDragging.value = false;
+    } else take(lifted(gesture.current, state.mode.peek()));
   };
 
   const { selected } = state;

@@ -38,11 +38,13 @@ export interface DrawingState {
   readonly fresh: Signal<boolean>;
   /** The first place of a new course that has no second yet. */
   readonly draft: Signal<Place | undefined>;
+  /** True while a hand drags a point. */
+  readonly isDragging: Signal<boolean>;
   /** The track the board is fitted to. */
   readonly of: Signal<string>;
 }
 
-export function createDrawingState(): DrawingState {
+function createDrawingState(): DrawingState {
   return {
     mode: signal<Mode>('move'),
     selected: signal<number | undefined>(undefined),
@@ -52,6 +54,10 @@ export function createDrawingState(): DrawingState {
     spots: signal<readonly Place[]>([]),
     fresh: signal(false),
     draft: signal<Place | undefined>(undefined),
+    isDragging: signal(false),
     of: signal(''),
   };
 }
+
+/** Kept while other views are looked at. */
+export const drawing = createDrawingState();

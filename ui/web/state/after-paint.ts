@@ -24,14 +24,20 @@ export function afterPaint(work: () => void): void {
   });
 }
 
-/** The first value at once; each later one a frame after it came. What comes before the one in hand is shown is skipped. */
-export function useOneFrameLater<T>(source: ReadonlySignal<T>): ReadonlySignal<T> {
+/**
+ * The first value at once; each later one a frame after it came. What comes before the one in hand is shown is skipped, and
+ * so is what comes while `waits` holds.
+ */
+export function useOneFrameLater<T>(
+  source: ReadonlySignal<T>,
+  waits?: ReadonlySignal<boolean>,
+): ReadonlySignal<T> {
   const late = useSignal(source.peek());
   useEffect(() => {
     let isWaiting = false;
     let isOver = false;
     const follow = (value: T): void => {
-      if (isWaiting || isOver || value === late.peek()) return;
+      if (isWaiting || isOver || waits?.peek() === true || value === late.peek()) return;
       isWaiting = true;
       afterPaint(() => {
         isWaiting = false;
@@ -42,10 +48,12 @@ export function useOneFrameLater<T>(source: ReadonlySignal<T>): ReadonlySignal<T
       });
     };
     const stop = source.subscribe(follow);
+    const stopWaiting = waits?.subscribe(() => follow(source.peek()));
     return () => {
       isOver = true;
       stop();
+      stopWaiting?.();
     };
-  }, [source]);
+  }, [source, waits]);
   return late;
 }

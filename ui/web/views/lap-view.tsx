@@ -1,4 +1,5 @@
 /** The lap: map and two plots over distance, one cursor over all of them. */
+import type { ReadonlySignal } from '@preact/signals';
 import { useComputed, useSignal } from '@preact/signals';
 import { useEffect, useMemo } from 'preact/hooks';
 import type { LapResult, Project } from '../../../sim/index.ts';
@@ -23,6 +24,7 @@ import type { PlotCursor } from '../plots/plot-cursor.ts';
 import { stationAt } from '../plots/station.ts';
 import type { Range } from '../plots/zoom.ts';
 import { useOneFrameLater } from '../state/after-paint.ts';
+import type { Shown } from '../state/answers.ts';
 import { lineOf } from '../state/choice.ts';
 import { useWorkbench } from '../state/context.ts';
 import { engineSpeed, metres, seconds, speed } from '../words/numbers.ts';
@@ -35,11 +37,19 @@ const SHADES: readonly { readonly shade: Shade; readonly text: string }[] = [
   { shade: 'limit', text: 'what holds it back' },
 ];
 
-export function LapView() {
+export interface LapViewProps {
+  /** The answer shown: the lap itself, or that of a course being drawn. */
+  readonly of?: 'lap' | 'drawnLap';
+  /** While it holds nothing is drawn anew: a hand is on the course, and the time of a frame belongs to it. */
+  readonly waits?: ReadonlySignal<boolean>;
+}
+
+export function LapView({ of = 'lap', waits }: LapViewProps) {
   const workbench = useWorkbench();
   // The sentence first: it is on the screen while map and plots are still being drawn.
-  const answer = useOneFrameLater(workbench.answers.lap);
-  const shown = answer.value;
+  const answer = useOneFrameLater<Shown<LapResult>>(workbench.answers[of], waits);
+  const shown: Shown<LapResult> =
+    waits?.value === true ? { ...answer.value, freshness: 'updating' } : answer.value;
   const unit = workbench.speedUnit.value;
   const shade = useSignal<Shade>('speed');
   const lap = shown.result;

@@ -1,5 +1,6 @@
 /** The track: where it runs, what lies on it, how high it goes; its map beside it. */
 import { CourseEditor } from '../drawing/course-editor.tsx';
+import { drawing } from '../drawing/drawing-state.ts';
 import { drawnCourse } from '../drawing/drawn-course.ts';
 import type { SpecialEditors } from '../forms/entry-form.tsx';
 import { useWorkbench } from '../state/context.ts';
@@ -44,7 +45,7 @@ export function TrackPage() {
       {grounds.map((ground) => (
         <PartCard key={ground} kind="surfaces" id={ground} label="Ground" />
       ))}
-      <LapView />
+      <LapView of="drawnLap" waits={drawing.isDragging} />
     </div>
   );
 }
