@@ -100,16 +100,17 @@ export function firstOrder(
 
 /**
  * The difference of a figure between two states of a kart, b - a, when the inputs both rest on are the same unknowns: what
- * is common moves both alike and cancels. With s_i the half swing and c_i the mean of the two halves of b less those of a,
- *   u(b - a)^2 = sum over i of (s_i^2 + 2 c_i^2),  E(b - a) = (b - a) + sum over i of c_i
- * exact for normal inputs and a difference linear or quadratic in each (JCGM 100:2008, 5.1.2 note; 5.2.2 note 1: fully
- * correlated inputs add linearly). Near a best setting both sides of an input can take from a gain: c_i is what tells.
- * An input in use in one alone counts in full.
+ * is common moves both alike and cancels. With d_i+ and d_i- what the difference gains with input i more and less,
+ *   u(b - a)^2 = sum over i of max(|d_i+|, |d_i-|)^2
+ * which is that of fully correlated inputs (JCGM 100:2008, 5.2.2 note 1) where effects are straight, and on the safe side
+ * where they are not: near a best setting both sides of an input can take from a gain, and one shift more can come with any
+ * of them. By how much the difference is off on average it does not say: that takes draws (common-draws.ts). An input in use
+ * in one alone counts in full.
  */
 export function firstOrderDifference(
   a: FirstOrder,
   b: FirstOrder,
-): { readonly difference: number; readonly spread: number; readonly expected: number } {
+): { readonly difference: number; readonly spread: number } {
   const halves = new Map<string, { less: number; more: number }>();
   const add = (effects: readonly Effect[], sign: 1 | -1): void => {
     for (const { note, less, more } of effects) {
@@ -119,16 +120,9 @@ export function firstOrderDifference(
   };
   add(a.effects, -1);
   add(b.effects, 1);
-  const difference = b.base - a.base;
   let variance = 0;
-  let shift = 0;
-  for (const { less, more } of halves.values()) {
-    const swing = (more - less) / 2;
-    const curve = (more + less) / 2;
-    variance += swing * swing + 2 * curve * curve;
-    shift += curve;
-  }
-  return { difference, spread: Math.sqrt(variance), expected: difference + shift };
+  for (const { less, more } of halves.values()) variance += Math.max(less * less, more * more);
+  return { difference: b.base - a.base, spread: Math.sqrt(variance) };
 }
 
 /** By the larger half, so that an input that can only make things worse is not hidden by its average. */

@@ -2,7 +2,7 @@
  * Which engine: the same frame with each donor, each at the best of the sprockets at hand on each track.
  *
  * In: project, kart, day, donors, tracks, the reader's notes. Out: a study in two rounds - laps over the final drives,
- * then at the best of them laps in full, starts, top speeds, each unknown moved by its spread, and what-ifs. Compared with
+ * then at the best of them laps in full, starts, top speeds, draws of what is not known, and what-ifs. Compared with
  * the kart's own donor: seconds, where they arise, how sure, and what they cost.
  */
 import type { InputChange } from '../../project/changed-inputs.ts';
@@ -14,12 +14,10 @@ import type { Project } from '../../project/schema.ts';
 import type { KartSheet } from '../../run/kart-sheet.ts';
 import type { LapResult } from '../../run/lap.ts';
 import type { Request, RunRequest } from '../../run/perform.ts';
+import { commonDraws, drawnDifference, drawnFigure, spreadOfLaps } from '../common-draws.ts';
 import type { Verdict } from '../decided.ts';
-import { probabilityBelowZero, verdictOn } from '../decided.ts';
-import type { FirstOrder, Probe } from '../first-order.ts';
-import { firstOrderDifference, probesOf } from '../first-order.ts';
+import { verdictOn } from '../decided.ts';
 import { inputsInUse } from '../inputs-in-use.ts';
-import { probedFigure, probeVariants } from '../probed-figure.ts';
 import type { Answers, Planned, Series, SeriesWanted } from '../study.ts';
 import { figure, figuresAt, STUDY_LAP_SPACING, seriesOf } from '../study.ts';
 import { bestOf } from '../teeth/choosing-pairs.ts';
@@ -96,6 +94,10 @@ export interface Comparison {
   readonly ofSprockets: number | null;
   /** One standard deviation of the difference, what both rest on cancelled; null without notes */
   readonly spread: number | null;
+  /** Of nine draws in ten, s, and the middle one; null without notes */
+  readonly low: number | null;
+  readonly middle: number | null;
+  readonly high: number | null;
   /** That it is the quicker; null without notes */
   readonly probability: number | null;
   readonly verdict: Verdict | null;
@@ -160,6 +162,10 @@ export function planDonors(project: Project, options: DonorsOptions): Planned<Do
       ? { path: `karts.${id}.finalRatio`, value: ratio }
       : fitting(id, { front, rear: front * ratio });
 
+  const notesAt = places.map((place) => inputsInUse(notes, lap(place), withInputs(project, place.changes)));
+  // The same draws for every donor and track: what two donors rest on alike cancels.
+  const drawn = commonDraws(notesAt.flat());
+
   const round1 = seriesOf(
     places.flatMap((place): SeriesWanted[] => [
       { of: lap(place), variants: hand.pairs.map((pair) => [fitting(id, pair)]) },
@@ -203,10 +209,6 @@ export function planDonors(project: Project, options: DonorsOptions): Planned<Do
       const surface = project.tracks[place.track]!.surface;
       const full = first + requests.length;
       requests.push({ ...lap(place), changes: change }, { verb: 'sheet', kart: id, day, changes: change });
-      const of = lap(place);
-      const probes = probesOf(inputsInUse(notes, of, withInputs(project, place.changes))).map((probe) =>
-        onTopOf(change, probe),
-      );
       const finer = betweenNeighbours(ratios, drive.bestRatio);
       const whole = { kart: id, day, surface, changes: change };
       const extra = whatIfs ? smallChanges(project, id, place.donor) : [];
@@ -218,7 +220,7 @@ export function planDonors(project: Project, options: DonorsOptions): Planned<Do
           { of: { verb: 'topspeed', ...whole }, variants: [[]] },
           {
             of: { ...lap(place), changes: change },
-            variants: probeVariants(probes),
+            variants: drawn(notesAt[p]!, change),
           },
           { of: { ...lap(place), changes: change }, variants: extra.map(({ changes }) => changes) },
           {
@@ -238,14 +240,13 @@ export function planDonors(project: Project, options: DonorsOptions): Planned<Do
         first + requests.length,
       );
       requests.push(...more);
-      return { drive, full, probes, finer, extra, raised, series };
+      return { drive, full, finer, extra, raised, series };
     });
     return { requests, parts };
   };
   interface Part {
     readonly drive: Drive;
     readonly full: number;
-    readonly probes: ReturnType<typeof probesOf>;
     readonly finer: readonly number[];
     readonly extra: ReturnType<typeof smallChanges>;
     readonly raised: boolean;
@@ -261,7 +262,6 @@ export function planDonors(project: Project, options: DonorsOptions): Planned<Do
     if (drive == null) return drive;
     const { figures, time } = drive.lap;
     const ideal = idealOf(answers, p, part);
-    const study = part == null ? null : firstOrderOf(answers, part);
     return {
       pair: drive.pair,
       ratio: drive.ratio,
@@ -274,7 +274,7 @@ export function planDonors(project: Project, options: DonorsOptions): Planned<Do
       topSpeedReached: figure(figures, 'top speed') ?? 0,
       topSpeed: part == null ? null : figure(figuresAt(answers, part.series[2]!, 0), 'top speed'),
       launch100: part == null ? null : figure(figuresAt(answers, part.series[1]!, 0), METRES_100),
-      spread: study?.spread ?? null,
+      spread: part == null ? null : spreadOfLaps(lapsDrawn(answers, part)),
     } satisfies DonorOnTrack;
   };
 
@@ -290,8 +290,7 @@ export function planDonors(project: Project, options: DonorsOptions): Planned<Do
     return ideal;
   };
 
-  const firstOrderOf = (answers: Answers, part: Part): FirstOrder | null =>
-    probedFigure(answers, part.series[3]!, part.probes, 'lap time', part.drive.lap.time);
+  const lapsDrawn = (answers: Answers, part: Part) => drawnFigure(answers, part.series[3]!, 'lap time');
 
   const combine = (answers: Answers): DonorsResult | undefined => {
     if (answers.every((answer) => answer === undefined)) return undefined;
@@ -316,12 +315,11 @@ export function planDonors(project: Project, options: DonorsOptions): Planned<Do
         const [a, b] = [cards[0]!.tracks[t], cards[d + 1]!.tracks[t]];
         if (a == null || b == null) return [];
         const [partA, partB] = [parts?.[at(0, t)], parts?.[at(d + 1, t)]];
-        const studies = [partA, partB].map((part) => (part == null ? null : firstOrderOf(answers, part)));
-        const [studyA, studyB] = studies;
-        const sure = studyA == null || studyB == null ? null : firstOrderDifference(studyA, studyB);
-        const spread = sure?.spread ?? null;
+        const sure =
+          partA == null || partB == null
+            ? null
+            : drawnDifference(lapsDrawn(answers, partA), lapsDrawn(answers, partB));
         const difference = b.time - a.time;
-        const probability = sure === null ? null : probabilityBelowZero(sure.expected, sure.spread);
         return [
           {
             donor,
@@ -331,9 +329,17 @@ export function planDonors(project: Project, options: DonorsOptions): Planned<Do
               a.lostToSprockets === null || b.lostToSprockets === null
                 ? null
                 : b.lostToSprockets - a.lostToSprockets,
-            spread,
-            probability,
-            verdict: probability === null ? null : verdictOn(difference, probability, CLOCK_NOISE),
+            spread: sure?.spread ?? null,
+            low: sure?.low ?? null,
+            middle: sure?.middle ?? null,
+            high: sure?.high ?? null,
+            probability: sure?.probability ?? null,
+            verdict:
+              sure === null
+                ? null
+                : difference === 0
+                  ? 'no difference'
+                  : verdictOn(sure.middle, sure.probability, CLOCK_NOISE),
             along: alongOf(answers, partA, partB),
             secondsPerMoney: perMoney(cards[0]!, cards[d + 1]!, difference),
           },
@@ -439,18 +445,6 @@ function smallChanges(project: Project, kart: string, donor: string) {
         ]
       : []),
   ];
-}
-
-/** A probe moved along with a change of the same input, so that both are about the same unknown. */
-function onTopOf(changes: readonly InputChange[], probe: Probe): Probe {
-  const same = changes.find(({ path }) => path === probe.note.path);
-  if (same === undefined || typeof same.value !== 'number') return probe;
-  const by = same.value - probe.note.value;
-  return {
-    ...probe,
-    less: { ...probe.less, value: probe.less.value + by },
-    more: { ...probe.more, value: probe.more.value + by },
-  };
 }
 
 function ofTheKart(sheet: KartSheet): DonorCard['kart'] {

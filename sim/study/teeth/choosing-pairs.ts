@@ -4,7 +4,8 @@
  * In: laps per pair. Out: places in the list of pairs, -1 for none. Knows nothing of how the laps came.
  */
 import { bearsOnKarts } from '../../run/chain-sheet.ts';
-import { probabilityBelowZero, verdictOn } from '../decided.ts';
+import type { DrawnDifference } from '../common-draws.ts';
+import { verdictOn } from '../decided.ts';
 import type { SprocketPair } from './sprocket-pairs.ts';
 import type { PairLap, PairSheet, RivalPair, TeethOnTrack } from './teeth-result.ts';
 
@@ -88,15 +89,22 @@ export function rivalPair(
   ).best;
 }
 
-/** `between`: how sure the difference is, and what it is on average over what is not known. */
+/** `between`: its lap less that of the named pair, by draws. */
 export function comparedWith(
   pair: number,
   difference: number,
-  between: { readonly spread: number; readonly expected: number } | null,
+  between: DrawnDifference | null,
   noise: number,
 ): RivalPair {
-  const spread = between?.spread ?? null;
-  const probability = between === null ? null : probabilityBelowZero(-between.expected, between.spread);
-  const verdict = probability === null ? null : verdictOn(-difference, probability, noise);
-  return { pair, difference, spread, probability, verdict };
+  // That the named pair is the quicker: the other's lap is the longer.
+  const probability = between === null ? null : 1 - between.probability;
+  return {
+    pair,
+    difference,
+    spread: between?.spread ?? null,
+    low: between?.low ?? null,
+    high: between?.high ?? null,
+    probability,
+    verdict: between === null ? null : verdictOn(between.middle, between.probability, noise),
+  };
 }

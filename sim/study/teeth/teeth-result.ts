@@ -51,6 +51,9 @@ export interface RivalPair {
   readonly difference: number;
   /** Of the difference, s: what both rest on alike cancels; null without notes */
   readonly spread: number | null;
+  /** Of nine draws in ten, s; null without notes */
+  readonly low: number | null;
+  readonly high: number | null;
   /** That the named pair is the quicker; null without notes */
   readonly probability: number | null;
   readonly verdict: Verdict | null;

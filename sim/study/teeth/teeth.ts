@@ -2,7 +2,7 @@
  * Which teeth: every sprocket pair at hand on every track, which to fit where, and which to carry.
  *
  * In: project, kart, day, tracks, owned or all, the reader's notes. Out: a study in two rounds - laps with every pair;
- * then each unknown moved by its spread at the pairs compared. Its result holds each pair's lap and chain, the best pair,
+ * then draws of what is not known at the pairs compared. Its result holds each pair's lap and chain, the best pair,
  * its near-ties and how sure its gain is per track, the best compromise, the smallest set worth carrying, and tyre changes
  * as teeth.
  */
@@ -13,10 +13,8 @@ import { isBlocking, problem, warning } from '../../project/problem.ts';
 import type { Project } from '../../project/schema.ts';
 import type { Figures } from '../../run/figures.ts';
 import type { RunRequest } from '../../run/perform.ts';
-import type { FirstOrder } from '../first-order.ts';
-import { firstOrderDifference, probesOf } from '../first-order.ts';
+import { commonDraws, drawnDifference, drawnFigure, spreadOfLaps } from '../common-draws.ts';
 import { inputsInUse } from '../inputs-in-use.ts';
-import { probedFigure, probeVariants } from '../probed-figure.ts';
 import type { Answers, Planned } from '../study.ts';
 import { figure, figuresAt, STUDY_LAP_SPACING, seriesOf } from '../study.ts';
 import { bestOf, comparedWith, compromiseOf, edgeOf, namedPair, rivalPair } from './choosing-pairs.ts';
@@ -74,7 +72,8 @@ export function planTeeth(project: Project, options: TeethOptions): Planned<Teet
     : [];
   const lap = (track: string) =>
     ({ verb: 'lap', kart: id, day, track, spacing: STUDY_LAP_SPACING }) as const satisfies RunRequest;
-  const probes = tracks.map((track) => probesOf(inputsInUse(options.notes ?? [], lap(track), project)));
+  const notesOn = tracks.map((track) => inputsInUse(options.notes ?? [], lap(track), project));
+  const variants = notesOn.map((notes) => commonDraws(notes)(notes));
   const { requests, series } = seriesOf(
     tracks.map((track) => ({
       of: lap(track),
@@ -109,29 +108,28 @@ export function planTeeth(project: Project, options: TeethOptions): Planned<Teet
       laps.map((lap) => (lap == null || best < 0 ? null : lap.time - laps[best]!.time)),
     );
 
-  /** Each unknown moved by its spread, at the pairs that are compared; undefined while these are not known. */
-  const probing = (answers: Answers) => {
+  /** Draws of what is not known, the same at all the pairs that are compared; undefined while these are not known. */
+  const drawing = (answers: Answers) => {
     const found = lapsOf(answers);
     if (found.some(({ laps }) => laps.includes(undefined))) return undefined;
     const compromise = compromiseOf(found, lossesOf(found))?.pair ?? -1;
     const tried = found.flatMap(({ track, best, named, rival }, t) =>
       [...new Set([best, named, rival, compromise])]
-        .filter((pair) => pair >= 0 && probes[t]!.length > 0)
+        .filter((pair) => pair >= 0)
         .map((pair) => ({ t, pair, track })),
     );
     const { requests: asked, series: at } = seriesOf(
       tried.map(({ t, pair, track }) => ({
         of: { ...lap(track), changes: [fitting(id, hand.pairs[pair]!)] },
-        variants: probeVariants(probes[t]!),
+        variants: variants[t]!,
       })),
       requests.length,
     );
-    const probed = (t: number, pair: number): FirstOrder | null => {
+    const drawn = (t: number, pair: number): Float64Array | null => {
       const k = tried.findIndex((one) => one.t === t && one.pair === pair);
-      const base = found[t]!.laps[pair];
-      return k < 0 || base == null ? null : probedFigure(answers, at[k]!, probes[t]!, 'lap time', base.time);
+      return k < 0 ? null : drawnFigure(answers, at[k]!, 'lap time');
     };
-    return { requests: asked, probed };
+    return { requests: asked, drawn };
   };
 
   // Follows from the first round alone, and is asked for again with every answer of the second.
@@ -139,11 +137,8 @@ export function planTeeth(project: Project, options: TeethOptions): Planned<Teet
   const combine = (answers: Answers): TeethResult => {
     const found = lapsOf(answers);
     const losses = lossesOf(found);
-    const probed = probing(answers)?.probed ?? (() => null);
-    const between = (t: number, a: number, b: number) => {
-      const [x, y] = [probed(t, a), probed(t, b)];
-      return x === null || y === null ? null : firstOrderDifference(x, y);
-    };
+    const drawn = drawing(answers)?.drawn ?? (() => null);
+    const between = (t: number, a: number, b: number) => drawnDifference(drawn(t, a), drawn(t, b));
     const done = found.reduce((n, t) => n + t.laps.filter((one) => one !== undefined).length, 0);
     const carried = done === still.total ? worthCarrying(hand, losses, still.cover) : null;
     const compromise = compromiseOf(found, losses);
@@ -153,7 +148,7 @@ export function planTeeth(project: Project, options: TeethOptions): Planned<Teet
       tracks: found.map(
         ({ rival, ...on }, t): TeethOnTrack => ({
           ...on,
-          spread: probed(t, on.named)?.spread ?? null,
+          spread: spreadOfLaps(drawn(t, on.named)),
           rival:
             rival < 0
               ? null
@@ -180,7 +175,7 @@ export function planTeeth(project: Project, options: TeethOptions): Planned<Teet
   return {
     study: {
       requests,
-      more: (answers) => (answers.length > requests.length ? [] : (probing(answers)?.requests ?? [])),
+      more: (answers) => (answers.length > requests.length ? [] : (drawing(answers)?.requests ?? [])),
       combine,
     },
     problems: told,

@@ -27,7 +27,7 @@ export interface Unknown {
 }
 
 /** A sheet's factor stays above this share: a sheet that reads nothing is no sheet. */
-const LEAST_SHEET_FACTOR = 0.05;
+export const LEAST_SHEET_FACTOR = 0.05;
 
 export function unknownsOf(
   project: Project,
@@ -60,7 +60,7 @@ export function unknownsOf(
 }
 
 /** The value of an unknown for a number in (0, 1). */
-export function drawer({ note, min, max }: Unknown): (u: number) => number {
+export function drawer({ note, min, max }: Pick<Unknown, 'note' | 'min' | 'max'>): (u: number) => number {
   return truncatedNormal(note.value, note.spread, min, max);
 }
 

@@ -5,7 +5,6 @@ import {
   createPerformer,
   performStudy,
   planDonors,
-  probabilityBelowZero,
   readProjectValue,
   verdictOn,
 } from '../../../sim/index.ts';
@@ -44,9 +43,12 @@ describe('donors', () => {
   it('a donor against itself: no difference anywhere, and even odds', () => {
     const { comparisons, donors: cards } = donors({ donors: ['copy'] }, twinned);
     const [same] = comparisons;
-    expect(same).toMatchObject({ difference: 0, probability: 0.5, verdict: 'no difference' });
+    expect(same).toMatchObject({ difference: 0, verdict: 'no difference' });
+    // 128 draws of even odds: 0.5 give or take 0.044; three of those.
+    expect(Math.abs(same!.probability! - 0.5)).toBeLessThan(0.13);
     expect(new Set(same!.along!.difference)).toEqual(new Set([0]));
-    expect(cards[1]!.tracks).toEqual(cards[0]!.tracks);
+    // Its sheet is drawn by itself; all else is the same.
+    expect({ ...cards[1]!.tracks[0], spread: 0 }).toEqual({ ...cards[0]!.tracks[0], spread: 0 });
     // Its sheet is another unknown than the first one's: the odds are even, but the gap is not known to be nil.
     expect(same!.spread).toBeGreaterThan(0);
     expect(same!.spread).toBeLessThan(cards[0]!.tracks[0]!.spread!);
@@ -72,6 +74,19 @@ describe('donors', () => {
   it('what both rest on cancels: the difference is surer than either lap', () => {
     const [a, b] = single.donors.map((d) => d.tracks[0]!.spread!);
     expect(single.comparisons[0]!.spread).toBeLessThan(Math.min(a!, b!));
+  });
+
+  it('a shift that comes with a little less speed counts once, not with every input that costs speed', () => {
+    // At its best drive here the single shifts not at all, and four times as soon as it is a little slower.
+    const { comparisons } = donors({ tracks: ['figure-eight'], stock: 'all', whatIfs: false });
+    const { low, middle, high, spread, probability, difference } = comparisons[0]!;
+    expect(difference).toBeGreaterThan(0);
+    // By 2,000 draws of the same inputs: 0.13 to 0.51 s, in the middle 0.35. Of 128 an end is off by a fifth of 0.12 s or so.
+    expect(Math.abs(low! - 0.13)).toBeLessThan(0.06);
+    expect(Math.abs(middle! - 0.35)).toBeLessThan(0.06);
+    expect(Math.abs(high! - 0.51)).toBeLessThan(0.06);
+    expect(spread).toBeLessThan(0.2);
+    expect(probability).toBeLessThan(0.05);
   });
 
   it('the difference along the lap ends at that of the laps, and its parts add up to it', () => {
@@ -154,16 +169,7 @@ describe('donors', () => {
   });
 });
 
-describe('odds', () => {
-  it('follow the normal distribution, even where nothing differs', () => {
-    // Standard normal table: 97.725 % below two deviations.
-    expect(probabilityBelowZero(-2, 1)).toBeCloseTo(0.97725, 5);
-    expect(probabilityBelowZero(0, 1)).toBe(0.5);
-    expect([probabilityBelowZero(0, 0), probabilityBelowZero(-1, 0), probabilityBelowZero(1, 0)]).toEqual([
-      0.5, 1, 0,
-    ]);
-  });
-
+describe('the word for it', () => {
   it('what no clock shows is too close to call, however sure', () => {
     expect(verdictOn(-0.02, 0.999, 0.05)).toBe('too close to call');
     expect(verdictOn(-0.2, 0.999, 0.05)).toBe('decided');

@@ -151,7 +151,7 @@ describe('teeth', () => {
       }
     });
 
-    it('the spread of a lap is that of each unknown moved by its own, run by run', () => {
+    it('the spread of a lap is near that of each unknown moved by itself, where effects are straight', () => {
       const { track, named, laps, spread } = sure.tracks[1]!;
       const lap = { verb: 'lap', kart: KART, day: 'mild', track, spacing: 0.5 } as const;
       const pair = sure.pairs[named]!;
@@ -161,8 +161,8 @@ describe('teeth', () => {
       let variance = 0;
       for (const { less, more } of probesOf(inputsInUse(notes, lap, project)))
         variance += ((time(more) - time(less)) / 2) ** 2;
-      // The same runs; only the order of the sum differs.
-      expect(spread).toBeCloseTo(Math.sqrt(variance), 9);
+      // 128 draws know the middle 68 % to 8 % of a deviation, and grip bends its effect by some per cent.
+      expect(Math.abs(spread! / Math.sqrt(variance) - 1)).toBeLessThan(0.25);
       expect(laps[named]!.time).toBe(perform(project, { ...lap, changes: [teethOn] }).result!.time);
     });
 
