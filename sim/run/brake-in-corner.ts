@@ -4,6 +4,10 @@
  * In: compiled kart, surface, speed, side acceleration, gear or clutch in, a row of front shares. Out: columns over the
  * front share - deceleration, the grip each axle uses, which axle is first at its limit - and the same on the straight.
  * One instant on level ground; combined slip by the friction ellipse of each axle, with load transfer both ways.
+ * In gear the throttle is closed. Where the engine alone then asks more of its axle than that has left, the throttle is
+ * held open just so far that the axle holds, with the brakes off: no share of the brakes changes that, for closing the
+ * throttle slides the axle whatever the other one does. Brake and throttle at once, with the brakes of the other axle
+ * alone, would slow more; it is not counted.
  */
 import { overrunDragAt } from '../compile/drivetrain.ts';
 import type { CompiledKart, SurfacePair } from '../compile/kart.ts';
@@ -36,6 +40,8 @@ export interface BrakeInCornerResult {
   readonly deceleration: Float64Array;
   /** The same with no side acceleration */
   readonly straight: Float64Array;
+  /** Of the brakes in the bend, N; below zero: brakes off, the throttle held open by so much of the engine's drag */
+  readonly brakeForce: Float64Array;
   readonly useFront: Float64Array;
   readonly useRear: Float64Array;
 }
@@ -79,10 +85,12 @@ export function runBrakeInCorner(
     frontShare: Float64Array.from(shares),
     deceleration: new Float64Array(n),
     straight: new Float64Array(n),
+    brakeForce: new Float64Array(n),
     useFront: new Float64Array(n),
     useRear: new Float64Array(n),
   };
   const use = new Float64Array(2);
+  const spin = kart.envelope.spinFront + kart.envelope.spinRear;
   const guess = -0.5 * kart.mass * kart.envelope.gravity;
   for (const [i, share] of shares.entries()) {
     const env = envelopeAt(share);
@@ -90,7 +98,9 @@ export function runBrakeInCorner(
       placeAside(env, speed, side);
       const x = env.lowerForce(engine, engineMass, guess);
       env.use(x, true, engine, engineMass, use);
-      return -env.accelerationAt(x);
+      const deceleration = -env.accelerationAt(x);
+      columns.brakeForce[i] = -x - engine + (spin + engineMass) * deceleration;
+      return deceleration;
     };
     columns.straight[i] = slowest(0);
     columns.deceleration[i] = slowest(lateral);

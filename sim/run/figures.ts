@@ -57,6 +57,8 @@ export const sheetFigures = (sheet: KartSheet): Figures => ({
   mass: sheet.mass,
   'front weight share': sheet.frontWeightShare,
   'tip factor': sheet.tipFactor,
+  'brake front share': sheet.brakeFrontShare,
+  'cg height over wheelbase': sheet.cgHeight / sheet.wheelbase,
 });
 
 /** m/s2; `tipAt` is in multiples of it. */

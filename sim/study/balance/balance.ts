@@ -8,6 +8,7 @@
 
 import { draggingGearFor } from '../../compile/drivetrain.ts';
 import { compileKart, surfaceOf } from '../../compile/kart.ts';
+import { idealFrontShare } from '../../physics/brake-distribution.ts';
 import type { InputNote } from '../../project/origins.ts';
 import { isBlocking, problem } from '../../project/problem.ts';
 import type { Project } from '../../project/schema.ts';
@@ -20,9 +21,13 @@ import { inputsInUse } from '../inputs-in-use.ts';
 import { probedFigure, probeVariants } from '../probed-figure.ts';
 import type { Answers, Planned, Series, SeriesWanted } from '../study.ts';
 import { figure, figuresAt, STUDY_LAP_SPACING, seriesOf } from '../study.ts';
+import type { BrakingInBend } from './bend.ts';
+import { brakingInBend } from './bend.ts';
 import { barShareFor } from './knob.ts';
 import type { ShareBand, ShareStop } from './share-curve.ts';
 import { bandOf, distanceAt, frontFirstFrom, shareServing } from './share-curve.ts';
+import type { ShareDoubt, SharePair } from './share-doubt.ts';
+import { shareDoubt } from './share-doubt.ts';
 
 export interface BalanceOptions {
   readonly kart: string;
@@ -79,11 +84,25 @@ export interface BalanceOn {
   readonly spread: number | null;
   /** Bar position of the best share; null without hydraulics */
   readonly bar: number | null;
+  /**
+   * With the clutch in, one standard deviation each; null in gear, where it is not counted, and without notes: of the best
+   * share for centre of gravity, wheelbase and grip in doubt; of the share the brakes give at the mark for pads, discs and
+   * the like in doubt; of the mark on the bar for both
+   */
+  readonly bestSpread: number | null;
+  readonly shareSpread: number | null;
+  readonly barSpread: number | null;
+  /** With the clutch in: gears in which the rear locks first on this ground at the best share of this way, from 1 */
+  readonly rearFirstIn: readonly number[];
 }
 
-export interface BothGrounds {
+/** A setting of the brakes; bar null without hydraulics. */
+export interface BrakeMark {
   readonly frontShare: number;
   readonly bar: number | null;
+}
+
+export interface BothGrounds extends BrakeMark {
   /** m lost on each, in the order of `on` it was worked out for */
   readonly losses: readonly {
     readonly surface: string;
@@ -102,6 +121,8 @@ export interface BalanceResult {
   /** Share set now, and where the bar stands; null without hydraulics */
   readonly setShare: number;
   readonly setBar: number | null;
+  /** One standard deviation of the share as set now, for brakes in doubt; null without notes */
+  readonly setSpread: number | null;
   /** Gear a driver would be in at that speed, from 1; of a belt the high ratio, the only one it brakes in */
   readonly driverGear: number;
   readonly gearNames: readonly string[];
@@ -111,6 +132,8 @@ export interface BalanceResult {
   readonly either: BothGrounds | null;
   /** Least share at which the front locks first on both, clutch in or in the driver's gear; null where none does */
   readonly stable: BothGrounds | null;
+  /** Least share at which the front locks first on both, clutch in and in every gear tried; null where none does */
+  readonly frontFirstInAll: BrakeMark | null;
   readonly laps: readonly {
     readonly track: string;
     readonly frontShare: readonly number[];
@@ -119,7 +142,7 @@ export interface BalanceResult {
     /** As set now */
     readonly now: number | null;
   }[];
-  readonly corner: readonly (BrakeInCornerResult & { readonly gear: number | null })[];
+  readonly corner: readonly BrakingInBend[];
   readonly curve: BalanceCurveResult | null;
   readonly done: number;
   readonly total: number;
@@ -207,13 +230,26 @@ export function planBalance(project: Project, options: BalanceOptions): Planned<
           variants: probeVariants(probes[w]!),
         }),
       ),
+      ...ways.map(
+        (way, w): SeriesWanted => ({
+          of: stop(way, { brakes: 'ideal' }),
+          variants: probeVariants(probes[w]!),
+        }),
+      ),
+      ...ways.map(
+        (way, w): SeriesWanted => ({
+          of: { verb: 'sheet', ...who },
+          variants: way.gear === null ? [[], ...probeVariants(probes[w]!)] : [],
+        }),
+      ),
     ],
     whole.length,
   );
   const requests = [...whole, ...round1.requests];
   const thresholdSeries = (w: number) => round1.series[w]!;
   const lapSeries = (t: number) => round1.series[ways.length + t]!;
-  const probeSeries = (w: number) => round1.series[ways.length + tracks.length + w]!;
+  const probeSeries = (w: number, kind = 0) =>
+    round1.series[ways.length + tracks.length + kind * ways.length + w]!;
 
   const idealOf = (answers: Answers, w: number) => answers[w]?.result as BrakeResult | undefined;
   const coarse = (answers: Answers, w: number) => stopsOf(answers, thresholdSeries(w), sharesOf(ways[w]!), 1);
@@ -248,14 +284,15 @@ export function planBalance(project: Project, options: BalanceOptions): Planned<
     const second = secondRound(answers);
     const radius = { front: kart.radiusFront, rear: kart.radiusRear };
     const barFor = (share: number) => barShareFor(project.brakes[spec.brakes]!, radius, share);
-    const on = ways.map((way, w): BalanceOn => {
+    const found = ways.map((way, w) => {
       const part = second?.parts[w];
       const fine = second === undefined ? [] : stopsOf(answers, second.series[2 * w + 1]!, part!.fine, 0);
       const threshold = [...coarse(answers, w), ...fine].toSorted((a, b) => a.frontShare - b.frontShare);
       const band = bandOf(threshold, within);
       const ideal = idealOf(answers, w);
       const now = stopOf(figuresAt(answers, thresholdSeries(w), 0), kart.brakes.frontShare);
-      const { envelope } = kart;
+      const bar = band === null ? null : barFor(band.best);
+      const doubt = doubtOf(answers, w);
       return {
         ...way,
         threshold,
@@ -268,13 +305,35 @@ export function planBalance(project: Project, options: BalanceOptions): Planned<
         textbook:
           ideal === undefined
             ? null
-            : kart.frontWeightShare +
-              ((ideal.meanDeceleration / envelope.gravity) * envelope.cgHeight) / envelope.wheelbase,
+            : textbookShare(
+                kart.frontWeightShare,
+                kart.envelope.cgHeight / kart.envelope.wheelbase,
+                ideal.meanDeceleration,
+              ),
         now: now === undefined ? null : { distance: now.distance, first: firstOf(now) },
         spread: spreadOf(answers, w),
-        bar: band === null ? null : barFor(band.best),
+        bar,
+        bestSpread: doubt?.ofBest ?? null,
+        shareSpread: band === null || bar === null ? null : (doubt?.ofShare(band.best) ?? null),
+        barSpread: bar === null ? null : (doubt?.ofBar(bar) ?? null),
       };
     });
+    const on = found.map(
+      (o): BalanceOn => ({
+        ...o,
+        rearFirstIn:
+          o.gear !== null || o.band === null
+            ? []
+            : found.flatMap((other) =>
+                other.surface === o.surface &&
+                other.gear !== null &&
+                other.threshold.length > 0 &&
+                other.frontFirstFrom > o.band!.best
+                  ? [other.gear]
+                  : [],
+              ),
+      }),
+    );
     const bothOf = (list: readonly BalanceOn[]): BothGrounds | null => {
       const found = shareServing(list.map((o) => o.threshold));
       if (found === null) return null;
@@ -286,6 +345,8 @@ export function planBalance(project: Project, options: BalanceOptions): Planned<
       };
     };
     const driven = on.filter(isDriven);
+    const inAll = Math.max(...on.map((o) => o.frontFirstFrom));
+    const inBends = bends.map((_, b) => answers[ways.length + b]?.result as BrakeInCornerResult | undefined);
     return {
       kart: id,
       day,
@@ -295,12 +356,14 @@ export function planBalance(project: Project, options: BalanceOptions): Planned<
       within,
       setShare: kart.brakes.frontShare,
       setBar: project.brakes[spec.brakes]!.hydraulics === undefined ? null : barFor(kart.brakes.frontShare),
+      setSpread: doubtOf(answers, 0)?.ofShare(kart.brakes.frontShare) ?? null,
       driverGear,
       gearNames,
       on,
       clutchIn: bothOf(on.filter(({ gear }) => gear === null)),
       either: bothOf(driven),
       stable: stableOf(driven, barFor),
+      frontFirstInAll: inAll < 1 ? { frontShare: inAll, bar: barFor(inAll) } : null,
       laps: tracks.map((track, t) => ({
         track,
         frontShare: LAP_SHARES,
@@ -310,9 +373,12 @@ export function planBalance(project: Project, options: BalanceOptions): Planned<
         }),
         now: figure(figuresAt(answers, lapSeries(t), 0), 'lap time'),
       })),
-      corner: bends.flatMap(({ gear }, b) => {
-        const result = answers[ways.length + b]?.result as BrakeInCornerResult | undefined;
-        return result === undefined ? [] : [{ ...result, gear }];
+      corner: bends.flatMap(({ surface, gear }, b) => {
+        const inBend = inBends[b];
+        const clutchIn = inBends[bends.findIndex((o) => o.surface === surface && o.gear === null)];
+        return inBend === undefined
+          ? []
+          : [brakingInBend(inBend, gear, clutchIn, { within, setShare: kart.brakes.frontShare })];
       }),
       curve: (answers[ways.length + bends.length]?.result as BalanceCurveResult | undefined) ?? null,
       done: answers.filter((answer) => answer !== undefined).length,
@@ -324,6 +390,38 @@ export function planBalance(project: Project, options: BalanceOptions): Planned<
     const base = figure(figuresAt(answers, thresholdSeries(w), 0), 'stopping distance');
     if (base === null) return null;
     return probedFigure(answers, probeSeries(w), probes[w]!, 'stopping distance', base)?.spread ?? null;
+  };
+
+  const textbookShare = (frontWeightShare: number, heightOverWheelbase: number, deceleration: number) =>
+    idealFrontShare(
+      { rearShare: 1 - frontWeightShare, heightOverWheelbase },
+      deceleration / kart.envelope.gravity,
+    );
+
+  /** With the clutch in, from the kart's sheet and the ideal stop under each change; null until all are answered. */
+  const doubtOf = (answers: Answers, w: number): ShareDoubt | null => {
+    const [ideals, sheets] = [probeSeries(w, 1), probeSeries(w, 2)];
+    const pairOf = (sheetAt: number, deceleration: number | null): SharePair | null => {
+      const sheet = figuresAt(answers, sheets, sheetAt);
+      const share = figure(sheet, 'brake front share');
+      const weight = figure(sheet, 'front weight share');
+      const height = figure(sheet, 'cg height over wheelbase');
+      return share === null || weight === null || height === null || deceleration === null
+        ? null
+        : { set: share, best: textbookShare(weight, height, deceleration) };
+    };
+    const isThere = (series: Series) =>
+      Array.from({ length: series.count }, (_, i) => figuresAt(answers, series, i)).every(
+        (f) => f !== undefined,
+      );
+    const base = pairOf(0, idealOf(answers, w)?.meanDeceleration ?? null);
+    if (base === null || !isThere(ideals) || !isThere(sheets)) return null;
+    const moved = (i: number) => pairOf(i + 1, figure(figuresAt(answers, ideals, i), 'mean deceleration'));
+    return shareDoubt(
+      base,
+      probes[w]!,
+      probes[w]!.map((_, i) => ({ less: moved(2 * i), more: moved(2 * i + 1) })),
+    );
   };
 
   return {

@@ -1,7 +1,10 @@
 /** Where to set the brakes: against the textbook, against the run it is made of, and in the round. */
 import { describe, expect, it } from 'vitest';
+import { overrunDragAt } from '../../../sim/compile/drivetrain.ts';
+import { compileKart, surfaceOf } from '../../../sim/compile/kart.ts';
 import type { BalanceOptions, BalanceResult } from '../../../sim/index.ts';
 import { createPerformer, perform, performStudy, planBalance, readProjectValue } from '../../../sim/index.ts';
+import { gripEnvelope } from '../../../sim/physics/grip-envelope.ts';
 import { barShareFor } from '../../../sim/study/balance/knob.ts';
 import { bandOf, distanceAt, frontFirstFrom, shareServing } from '../../../sim/study/balance/share-curve.ts';
 import { demoInput } from '../../../ui/demo/demo-project.ts';
@@ -179,6 +182,52 @@ describe('balance', () => {
     for (const c of straight.corner) expect(c.deceleration).toEqual(c.straight);
   });
 
+  it('where no share slows more than another in a bend, none is named; the clutch is where that slows more', () => {
+    const knobbly = balance({ kart: 'clodlet-four-knobbly' });
+    for (const c of knobbly.corner) {
+      const { best, straightBest } = c;
+      const most = Math.max(...c.deceleration);
+      expect(best.deceleration).toBe(most);
+      const asGood = Array.from(c.frontShare).filter((_, i) => c.deceleration[i]! >= most * (1 - 0.02));
+      expect(best.frontShare === null).toBe(asGood.length === c.frontShare.length);
+      if (best.frontShare !== null) expect(asGood).toContain(best.frontShare);
+      // Like with like: the straight in the same gear, at its own best share.
+      expect(straightBest.deceleration).toBe(Math.max(...c.straight));
+      expect(c.left).toBe(most / straightBest.deceleration);
+      const clutchIn = knobbly.corner.find((o) => o.surface === c.surface && o.gear === null)!;
+      expect(c.clutchInBetter).toBe(
+        c.gear !== null && most < clutchIn.best.deceleration * 0.98 ? clutchIn.best.deceleration : null,
+      );
+    }
+    // Low gear, loose ground: the engine alone asks more of the rear than the bend leaves it.
+    const low = knobbly.corner.find((c) => c.surface === 'loose-clay' && c.gear !== null)!;
+    expect([low.best.frontShare, low.filledByEngine]).toEqual([null, 'rear']);
+    expect(low.clutchInBetter!).toBeGreaterThan(low.best.deceleration);
+    expect(Math.max(...low.brakeForce)).toBeLessThan(0);
+    const clutchIn = knobbly.corner.find((c) => c.surface === 'loose-clay' && c.gear === null)!;
+    expect(clutchIn.filledByEngine).toBeNull();
+    expect(Math.min(...clutchIn.brakeForce)).toBeGreaterThan(0);
+  });
+
+  it('a closed throttle that overloads the rear in a bend overloads it whatever the front brakes do', () => {
+    // Seen from outside the search: the excess of the rear over its grip at every braking force there is.
+    const project = projectWith(() => undefined);
+    const { kart } = compileKart(project, { kart: 'clodlet-four-knobbly', day: 'mild' });
+    const ground = surfaceOf(kart!, 'loose-clay');
+    if ('severity' in ground) throw new Error(ground.message);
+    const speed = 60 / 3.6;
+    const gear = kart!.drivetrain.gears[0]!;
+    const engine = overrunDragAt(kart!.drivetrain, gear, speed);
+    const { lateral } = balance({ kart: 'clodlet-four-knobbly' }).corner[0]!;
+    for (const brakeShare of [0, 0.5, 1]) {
+      const env = gripEnvelope({ ...kart!.envelope, brakeShare }, ground.front.grip, ground.rear.grip);
+      env.place(speed, lateral / speed ** 2, 0, 0, 1, 0);
+      const eased = env.lowerForce(engine, gear.overrunEngineMass, -1000);
+      for (let x = eased - 1; x > -4000; x -= 1)
+        expect(env.brakeExcess(x, engine, gear.overrunEngineMass)).toBeGreaterThan(0);
+    }
+  });
+
   it('laps at each share meet the lap as set now', () => {
     const { laps } = balance({ tracks: ['cinder-yard'] });
     const known = laps[0]!.time.filter((time) => time != null);
@@ -210,6 +259,72 @@ describe('balance', () => {
     // Peak grip is known to 15 % there: the distance to about as much.
     expect(spread! / now!.distance!).toBeGreaterThan(0.08);
     expect(spread! / now!.distance!).toBeLessThan(0.3);
+  });
+
+  it('pads in doubt leave the share at a mark open by what the odds of the bar say', () => {
+    const only = ['brakes.bar.hydraulics.front.padFriction', 'brakes.bar.hydraulics.rear.padFriction'];
+    const { project, notes } = readProjectValue(demoInput());
+    const pads = notes.filter(({ path }) => only.includes(path));
+    const { study } = planBalance(project!, { ...OPTIONS, notes: pads });
+    const found = performStudy(study!, createPerformer().bind(undefined, project!))!;
+    // Odds of the share go with mu_f/mu_r, each 0.40 give or take 0.05: half of ln(1 + 1/8) - ln(1 - 1/8), twice.
+    const closed = (share: number) => share * (1 - share) * Math.SQRT2 * Math.atanh(0.05 / 0.4);
+    const near = (got: number, share: number) => expect(got).toBeCloseTo(closed(share), 12);
+    near(found.setSpread!, found.setShare);
+    for (const o of found.on) {
+      if (o.gear !== null) {
+        expect([o.bestSpread, o.shareSpread, o.barSpread]).toEqual([null, null, null]);
+        continue;
+      }
+      near(o.shareSpread!, o.band!.best);
+      near(o.barSpread!, o.bar!);
+      // Just under the first lock the pads do not matter to what would be best.
+      expect(o.bestSpread).toBeLessThan(1e-9);
+    }
+  });
+
+  it('the height of the frame in doubt leaves the best share open as the ideal distribution says', () => {
+    const { project, notes } = readProjectValue(demoInput());
+    const only = notes.filter(({ path }) => path === 'chassis.clodlet.cg.height');
+    const [{ value, spread, path }] = only as [(typeof notes)[number]];
+    expect(spread).toBeGreaterThan(0);
+    const { study } = planBalance(project!, { ...OPTIONS, notes: only });
+    const found = performStudy(study!, createPerformer().bind(undefined, project!))!;
+    const sheet = (height: number) =>
+      perform(project!, { verb: 'sheet', kart: KART, day: 'mild', changes: [{ path, value: height }] })
+        .result!;
+    const { frontWeightShare, cgHeight, wheelbase } = sheet(value);
+    const half = (sheet(value + spread).cgHeight - sheet(value - spread).cgHeight) / 2;
+    for (const o of found.on.filter(({ gear }) => gear === null)) {
+      const rate = (o.textbook! - frontWeightShare) / (cgHeight / wheelbase);
+      // 5 %: the rate itself moves a little, for tyres that carry more grip less per newton.
+      expect(o.bestSpread! / ((rate * half) / wheelbase)).toBeCloseTo(1, 1);
+      expect(o.shareSpread).toBe(0);
+    }
+  });
+
+  it('says in which gears the rear locks first at a mark made with the clutch in, and from where on in none', () => {
+    const knobbly = balance({ kart: 'clodlet-four-knobbly' });
+    const project = projectWith(() => undefined);
+    const first = (surface: string, gear: number, frontShare: number) =>
+      perform(project, {
+        verb: 'brake',
+        kart: 'clodlet-four-knobbly',
+        day: 'mild',
+        surface,
+        options: { fromSpeed: OPTIONS.fromSpeed, engine: 'in gear', gear },
+        changes: [{ path: 'brakes.bar.frontShare', value: frontShare }],
+      }).result!.firstToLock;
+    for (const o of knobbly.on.filter(({ gear }) => gear === null)) {
+      const gears = knobbly.on.flatMap(({ surface, gear }) =>
+        surface === o.surface && gear !== null ? [gear] : [],
+      );
+      expect(gears.filter((gear) => first(o.surface, gear, o.band!.best) === 'rear')).toEqual(o.rearFirstIn);
+      expect(o.rearFirstIn.length).toBeGreaterThan(0);
+      // Between two shares 2 % apart the lead is taken as straight.
+      for (const gear of gears)
+        expect(first(o.surface, gear, knobbly.frontFirstInAll!.frontShare + 0.01)).toBe('front');
+    }
   });
 });
 
