@@ -33,9 +33,15 @@ export function edgeOf(
   return ratios[best] === low ? 'tallest' : ratios[best] === high ? 'shortest' : null;
 }
 
+/**
+ * Least sum of relative losses; of the pairs no clock tells from that one on any track the pair fitted, else the cheapest to
+ * buy, then the one that loses least where it loses most.
+ */
 export function compromiseOf(
   tracks: readonly Pick<TeethOnTrack, 'laps' | 'best'>[],
   losses: readonly (readonly (number | null)[])[],
+  offered: readonly SprocketPair[],
+  { fitted, noise }: { readonly fitted: number; readonly noise: number },
 ): { readonly pair: number; readonly losses: readonly number[] } | null {
   const pairs = losses[0]?.length ?? 0;
   let pair = -1;
@@ -51,12 +57,25 @@ export function compromiseOf(
       pair = i;
     }
   }
-  return pair < 0 ? null : { pair, losses: losses.map((row) => row[pair]!) };
+  if (pair < 0) return null;
+  const alike = offered.flatMap((_, i) =>
+    losses.every((row) => row[i] != null && Math.abs(row[i] - row[pair]!) <= noise) ? [i] : [],
+  );
+  const worst = (i: number) => Math.max(...losses.map((row) => row[i]!));
+  const order = alike.sort(
+    (a, b) =>
+      Number(b === fitted) - Number(a === fitted) ||
+      priceOf(offered[a]!) - priceOf(offered[b]!) ||
+      worst(a) - worst(b) ||
+      a - b,
+  );
+  const chosen = order[0] ?? pair;
+  return { pair: chosen, losses: losses.map((row) => row[chosen]!) };
 }
 
 /**
  * Of the pairs no clock tells apart: the one fitted, else owned before to be bought, then what asks least of the chain, then
- * the larger sprocket in front, round which the chain bends less.
+ * the cheapest, then the larger sprocket in front, round which the chain bends less.
  */
 export function namedPair(
   pairs: readonly PairSheet[],
@@ -68,10 +87,19 @@ export function namedPair(
   const order = ties.toSorted((a, b) => {
     const [x, y] = [pairs[a]!, pairs[b]!];
     return (
-      Number(y.owned) - Number(x.owned) || missed(x).length - missed(y).length || y.front - x.front || a - b
+      Number(y.owned) - Number(x.owned) ||
+      missed(x).length - missed(y).length ||
+      priceOf(x) - priceOf(y) ||
+      y.front - x.front ||
+      a - b
     );
   });
   return order[0] ?? best;
+}
+
+/** What is to be bought; where no price says, more than any. */
+function priceOf({ owned, toBuy }: SprocketPair): number {
+  return owned ? 0 : (toBuy ?? Number.MAX_VALUE);
 }
 
 /** The pair fitted where another is named, else the quickest beyond the near-ties; -1 for none. */

@@ -112,7 +112,7 @@ export function planTeeth(project: Project, options: TeethOptions): Planned<Teet
   const drawing = (answers: Answers) => {
     const found = lapsOf(answers);
     if (found.some(({ laps }) => laps.includes(undefined))) return undefined;
-    const compromise = compromiseOf(found, lossesOf(found))?.pair ?? -1;
+    const compromise = compromiseOf(found, lossesOf(found), sheets, still)?.pair ?? -1;
     const tried = found.flatMap(({ track, best, named, rival }, t) =>
       [...new Set([best, named, rival, compromise])]
         .filter((pair) => pair >= 0)
@@ -141,7 +141,7 @@ export function planTeeth(project: Project, options: TeethOptions): Planned<Teet
     const between = (t: number, a: number, b: number) => drawnDifference(drawn(t, a), drawn(t, b));
     const done = found.reduce((n, t) => n + t.laps.filter((one) => one !== undefined).length, 0);
     const carried = done === still.total ? worthCarrying(hand, losses, still.cover) : null;
-    const compromise = compromiseOf(found, losses);
+    const compromise = compromiseOf(found, losses, sheets, still);
     if (done === still.total && tracks.length > 1) boxes ??= bestBoxes(hand, losses);
     return {
       ...still,

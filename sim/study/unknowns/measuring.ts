@@ -17,6 +17,7 @@ export interface Achievable {
   readonly effort: 'minutes' | 'an outing' | 'a day';
 }
 
+/** The driver's share of the grip is not among them: laps tell it only together with the grip itself. */
 const ACHIEVABLE: Readonly<Partial<Record<QuantityName, Achievable>>> = {
   temperature: { spread: 1, effort: 'minutes' },
   airPressure: { spread: 100, effort: 'minutes' },
@@ -46,7 +47,6 @@ const ACHIEVABLE: Readonly<Partial<Record<QuantityName, Achievable>>> = {
   brakeShare: { spread: 0.015, effort: 'minutes' },
   pedalRatio: { spread: '1%', effort: 'minutes' },
   discRadius: { spread: '1%', effort: 'minutes' },
-  gripUse: { spread: 0.01, effort: 'an outing' },
   grade: { spread: 0.003, effort: 'minutes' },
   centreDistance: { spread: 0.001, effort: 'minutes' },
 };

@@ -19,8 +19,9 @@ describe('studies', () => {
       expect(run.out).toMatch(
         {
           teeth:
-            /: (fit|keep) \d+\/\d+.*: [\d.]+ ±[\d.]+ s; .*[\d.]+ ±[\d.]+ s .*\((decided|likely|too close to call)\)\./,
-          donors: /is [\d.]+ ±[\d.]+ s a lap quicker than .*: (decided|likely|too close to call)/,
+            /: (fit|keep) \d+\/\d+.*: [\d.]+ ±[\d.]+ s; .*[\d.]+ s .*\(nine in ten −?[\d.]+ to −?[\d.]+; (decided|likely|too close to call)\)\./,
+          donors:
+            /is [\d.]+ s a lap quicker than .*, nine in ten −?[\d.]+ to −?[\d.]+: (decided|likely|too close to call)/,
           balance:
             /Set now: .* it stops in [\d.]+ m ±[\d.]+ m on Loose clay, [\d.]+ m ±[\d.]+ m on Asphalt\./,
         }[verb]!,

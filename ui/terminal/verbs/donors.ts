@@ -1,6 +1,7 @@
 /** `donors`: the same frame with each donor, each at the best of the sprockets listed. */
 import type { Comparison, DonorOnTrack, DonorsResult, Project, TimeDifference } from '../../../sim/index.ts';
 import { isBlocking, LIMITS, planDonors } from '../../../sim/index.ts';
+import { nineInTen, oddsWords } from '../../words/difference-words.ts';
 import { answerStudy } from '../answer-study.ts';
 import { dayOf, donorsOf, kartsOf, stockOf, tracksOf } from '../choices.ts';
 import { refuse } from '../finish.ts';
@@ -15,7 +16,7 @@ import type { Terminal } from '../terminal.ts';
 import { CommandLineError } from '../terminal.ts';
 
 const remarksOn = ({ stock }: DonorsResult): string[] => [
-  `Each donor at the best of the sprockets ${stock === 'owned' ? 'owned (--all takes all listed)' : 'listed'}, not at the best ratio there could be. Ranges move each unknown by its spread; what two donors rest on alike cancels.`,
+  `Each donor at the best of the sprockets ${stock === 'owned' ? 'owned (--all takes all listed)' : 'listed'}, not at the best ratio there could be. Ranges are those of 128 draws of what is not known, the same for every donor: what two rest on alike cancels.`,
   'The frame stays as it is: mounts, exhaust, cooling and chain line of another donor are not in the price.',
   'A limiter cannot prevent over-rev on a downshift; a raised limiter is no promise that the engine holds. Guards over chain and sprockets.',
 ];
@@ -108,7 +109,7 @@ function sentence(r: DonorsResult, c: Comparison, project: Project): string {
   const [ahead, behind] = c.difference < 0 ? [c.donor, r.reference] : [r.reference, c.donor];
   const odds = c.probability === null ? null : Math.max(c.probability, 1 - c.probability);
   const sure = odds === null || c.verdict === null ? '' : `: ${c.verdict} (${chance(odds)})`;
-  return `${place}: ${nameOf(r, ahead)} is ${Math.abs(c.difference).toFixed(2)}${giveOrTake(c.spread)} s a lap quicker than ${nameOf(r, behind)}${sure}${sprocketPart(r, c)}.`;
+  return `${place}: ${nameOf(r, ahead)} is ${Math.abs(c.difference).toFixed(2)} s a lap quicker than ${nameOf(r, behind)}${nineInTen(c.difference, c.low, c.high)}${sure}${sprocketPart(r, c)}.`;
 }
 
 /** What part of the difference the sprockets are, where a clock shows it. */
@@ -121,7 +122,7 @@ function sprocketPart(r: DonorsResult, { donor, difference, ofSprockets }: Compa
   return `; each at the ratio it wants, ${nameOf(r, donor)} would be ${Math.abs(without).toFixed(2)} s ${without < 0 ? 'quicker' : 'slower'}`;
 }
 
-/** Nothing is known to the last percent: first order, normal errors. */
+/** Nothing is known to the last percent: 128 draws. */
 function chance(probability: number): string {
   if (probability > 0.99) return 'over 99 %';
   return probability < 0.01 ? 'under 1 %' : `${(100 * probability).toFixed(0)} %`;
@@ -210,6 +211,7 @@ function comparisonTable(r: DonorsResult, project: Project) {
       'donor',
       'track',
       'difference s',
+      'nine in ten',
       'quicker with probability',
       'verdict',
       's a lap per 100 of money',
@@ -217,9 +219,10 @@ function comparisonTable(r: DonorsResult, project: Project) {
     rows: r.comparisons.map((c) => [
       nameOf(r, c.donor),
       project.tracks[c.track]!.name,
-      `${signed(c.difference, 2)}${giveOrTake(c.spread)}`,
+      signed(c.difference, 2),
+      c.low === null || c.high === null ? '-' : `${signed(c.low, 2)} to ${signed(c.high, 2)}`,
       c.probability === null ? '-' : chance(c.probability),
-      c.verdict ?? '-',
+      oddsWords(c.verdict, c.probability) || '-',
       c.secondsPerMoney === null ? '-' : (100 * c.secondsPerMoney).toFixed(3),
     ]),
   };

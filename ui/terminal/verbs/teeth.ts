@@ -2,6 +2,7 @@
 import ndarray from 'ndarray';
 import type { PairLap, Project, TeethOnTrack, TeethResult } from '../../../sim/index.ts';
 import { isBlocking, planTeeth } from '../../../sim/index.ts';
+import { nineInTen } from '../../words/difference-words.ts';
 import { answerStudy } from '../answer-study.ts';
 import { dayOf, kartsOf, quantityOption, stockOf, tracksOf } from '../choices.ts';
 import { refuse } from '../finish.ts';
@@ -209,7 +210,9 @@ function sentences(r: TeethResult, project: Project, show: Shown): string[] {
     if (t.best < 0) return [`${at(i)}: no pair can be driven.`];
     const edge = t.edge === null ? '' : ` It is the ${t.edge} looked at: one beyond it may be quicker still.`;
     const same = t.ties.length - 1;
-    const owned = t.ties.find((pair) => r.pairs[pair]!.owned);
+    const owned = t.ties
+      .filter((pair) => r.pairs[pair]!.owned)
+      .sort((a, b) => t.laps[a]!.time - t.laps[b]!.time)[0];
     const atHand = t.ties.includes(r.fitted)
       ? ' The fitted pair is among them: nothing to change.'
       : !r.pairs[t.best]!.owned && owned !== undefined
@@ -245,8 +248,9 @@ function sentences(r: TeethResult, project: Project, show: Shown): string[] {
 /** What the named pair is worth: against the one fitted, or the next beyond the near-ties. */
 function rivalWords(r: TeethResult, { rival }: TeethOnTrack): string {
   if (rival === null) return '';
-  const size = `${Math.abs(rival.difference).toFixed(2)}${giveOrTake(rival.spread)} s`;
-  const sure = rival.verdict === null ? '' : ` (${rival.verdict})`;
+  const size = `${Math.abs(rival.difference).toFixed(2)} s`;
+  const range = nineInTen(rival.difference, rival.low, rival.high);
+  const sure = rival.verdict === null ? '' : ` (${`${range}; `.slice(2)}${rival.verdict})`;
   const other = nameOf(r, rival.pair);
   return rival.pair === r.fitted
     ? `; ${size} ${rival.difference < 0 ? 'slower' : 'quicker'} than ${other}, which is fitted${sure}`

@@ -1,9 +1,10 @@
 /** Which engine, in words and tables, from the study's result. Pure. */
 import type { Comparison, DonorsResult, Project } from '../../../sim/index.ts';
 import { capital } from '../../words/capital.ts';
+import { nineInTen, oddsWords } from '../../words/difference-words.ts';
 import type { PlotTable } from '../plots/plot.ts';
 import { list } from './lap-words.ts';
-import { chance, giveOrTake, percent, seconds, speed } from './numbers.ts';
+import { chance, percent, seconds, speed } from './numbers.ts';
 import { pairName } from './teeth-words.ts';
 
 export function donorsSentence(found: DonorsResult, project: Project): string {
@@ -19,7 +20,7 @@ export function donorsSentence(found: DonorsResult, project: Project): string {
       const says = (rows: typeof mine, word: string): string =>
         rows.length === 0
           ? ''
-          : `${word} on ${list(rows.map((c) => `${track(c.track)} (${Math.abs(c.difference).toFixed(2)}${giveOrTake(c.spread)}\u00a0s, ${c.verdict ?? 'spread not known'}${sprocketWords(c, found.noise)})`))}`;
+          : `${word} on ${list(rows.map((c) => `${track(c.track)} (${Math.abs(c.difference).toFixed(2)}\u00a0s${nineInTen(c.difference, c.low, c.high, '\u00a0s')}, ${c.verdict ?? 'spread not known'}${sprocketWords(c, found.noise)})`))}`;
       const both = [says(quicker, 'quicker'), says(slower, 'slower')].filter((s) => s !== '');
       return `${name(donor)} is ${both.length === 0 ? 'no different on any clock' : both.join(', ')}`;
     });
@@ -73,7 +74,7 @@ export function donorsTable(found: DonorsResult, unit: string, t: number): PlotT
           ? 'fitted'
           : against.probability === null
             ? ''
-            : `${chance(against.probability)} that it is quicker: ${oddsWords(against)}`,
+            : againstWords(against, found.noise),
         against?.secondsPerMoney == null ? '' : (100 * against.secondsPerMoney).toFixed(3),
       ];
     }),
@@ -160,8 +161,13 @@ export function whatIfNotes(found: DonorsResult): string[] {
   return [...notes].map(([name, note]) => `${capital(name)}: ${note}.`);
 }
 
-function oddsWords({ verdict, probability }: DonorsResult['comparisons'][number]): string {
-  if (verdict === null || probability === null) return '';
-  if (verdict !== 'likely' && verdict !== 'decided') return verdict;
-  return `${verdict === 'likely' ? 'likely' : 'decided,'} ${probability >= 0.5 ? 'quicker' : 'slower'}`;
+/** What no clock shows has no odds worth telling. */
+function againstWords(
+  { difference, low, high, middle, verdict, probability }: Comparison,
+  noise: number,
+): string {
+  if (probability === null) return '';
+  const size = `${Math.abs(difference).toFixed(2)}\u00a0s ${difference < 0 ? 'quicker' : 'slower'}${nineInTen(difference, low, high)}`;
+  if (Math.abs(middle ?? difference) < noise) return `${size}: no clock tells`;
+  return `${size}: ${oddsWords(verdict, probability)} (${chance(Math.max(probability, 1 - probability))})`;
 }

@@ -2,6 +2,7 @@
 import type { PairSheet, Project, TeethOnTrack, TeethResult } from '../../../sim/index.ts';
 import { bearsOnKarts } from '../../../sim/index.ts';
 import { capital } from '../../words/capital.ts';
+import { nineInTen } from '../../words/difference-words.ts';
 import type { PlotTable } from '../plots/plot.ts';
 import { list } from './lap-words.ts';
 import { giveOrTake, metres, seconds, speed } from './numbers.ts';
@@ -44,8 +45,9 @@ export function onTrackSentence(found: TeethResult, project: Project, on: TeethO
 /** What the named pair gains on the one it is compared with, and how sure that is; '' where there is none. */
 function rivalWords(found: TeethResult, { rival }: TeethOnTrack): string {
   if (rival === null) return '';
-  const size = `${Math.abs(rival.difference).toFixed(2)}${giveOrTake(rival.spread)}\u00a0s`;
-  const sure = rival.verdict === null ? '' : ` (${rival.verdict})`;
+  const size = `${Math.abs(rival.difference).toFixed(2)}\u00a0s`;
+  const range = nineInTen(rival.difference, rival.low, rival.high);
+  const sure = rival.verdict === null ? '' : ` (${`${range}; `.slice(2)}${rival.verdict})`;
   if (rival.pair !== found.fitted)
     return `the next, ${pairName(found.pairs[rival.pair]!)}, loses ${size}${sure}`;
   return `${size} ${rival.difference < 0 ? 'slower' : 'quicker'} than what is fitted${sure}`;

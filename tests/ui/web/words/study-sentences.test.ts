@@ -55,7 +55,9 @@ describe('which teeth', () => {
     )!;
     const says = teethSentence(sure, project);
     expect(says).toMatch(/give or take [\d.]+ s[;.]/);
-    expect(says).toMatch(/[\d.]+\s±\s[\d.]+\ss.*\((decided|likely|too close to call)\)/);
+    expect(says).toMatch(
+      /[\d.]+\ss.*\(nine in ten −?[\d.]+ to −?[\d.]+; (decided|likely|too close to call)\)/,
+    );
     nothingOdd(says);
   });
   test('the grid has every pair once, the best marked, and the table is sorted by lap', () => {
