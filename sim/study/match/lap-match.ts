@@ -6,8 +6,14 @@
  * That share makes up for whatever else of kart, ground and day is not as the file has it: with t the lap time, s the share
  * and q the other inputs, fitted ones with their fitted spread, the share kept at t(s, q) = logged moves by -t_q/t_s, so
  *   u(s)^2 = u_laps(s)^2 + sum over q of (t(q + u_q) - t(q - u_q))^2 / (2 t_s)^2   (JCGM 100:2008, 5.1.2)
- * The lap held out was driven with the same kart, ground and day: what is expected of it scatters as the laps do.
+ * The lap held out was driven with the same kart, ground and day: what is expected of it scatters as the laps do. Laps do not
+ * scatter less than the log can tell their times apart.
+ * A lap of the track is as long as the track: its way by the speeds differs from the middle of the road by no more than the
+ * line can, the room to the edge times the turning of the road summed without sign (offset curves: length L + n theta), and
+ * BY_SPEEDS of the length.
  */
+
+import { compileTrack } from '../../compile/track.ts';
 import type { InputChange } from '../../project/changed-inputs.ts';
 import { withInputs } from '../../project/changed-inputs.ts';
 import type { InputNote } from '../../project/origins.ts';
@@ -19,9 +25,8 @@ import { inputsInUse } from '../inputs-in-use.ts';
 import { STUDY_LAP_SPACING } from '../study.ts';
 import { deviationOf, meanOf } from '../unknowns/statistics.ts';
 import type { Ask } from './ask.ts';
-import type { DriveLog } from './drive-log.ts';
 import type { MatchWho } from './fit-values.ts';
-import { lapsOf } from './laps.ts';
+import type { LapsFound, LoggedLap } from './laps.ts';
 
 export interface LapMatch {
   readonly track: string;
@@ -43,9 +48,18 @@ export interface LapMatch {
     readonly atBound: string | null;
   } | null;
   /** The lap kept out of the fit, and what was expected of it. */
+  /** In sentences: what comes round in the log and is no lap of this track. */
+  readonly remarks: readonly string[];
   readonly heldOut: { readonly logged: number; readonly expected: number; readonly spread: number } | null;
 }
 
+/**
+ * Relative, what a way by speeds may be off: a wheel's rolling radius is known to some 2 % and slips by as much when it
+ * drives; receivers lag by less (common practice, no source).
+ */
+const BY_SPEEDS = 0.05;
+/** Stations for the turning of a road, m */
+const COARSE = 1;
 const LEAST_SHARE = 0.3;
 const ROUNDS = 12;
 /** s: nearer than any clock at the track. */
@@ -54,17 +68,17 @@ const NEAR = 1e-4;
 export async function matchLaps(task: {
   readonly project: Project;
   readonly notes: readonly InputNote[];
-  readonly log: DriveLog;
+  readonly found: LapsFound;
   readonly who: MatchWho;
   readonly track: string;
   readonly changes: readonly InputChange[];
   /** Places fitted before, as they are in `changes` */
   readonly fitted: readonly { readonly path: string; readonly after: number; readonly spread: number }[];
   readonly ask: Ask;
-}): Promise<LapMatch | null> {
+}): Promise<LapMatch> {
   const { project, who, track, changes } = task;
-  const logged = lapsOf(task.log).map(({ time }) => time);
-  if (logged.length === 0) return null;
+  const { laps, remarks } = lapsOfTrack(project, track, task.found);
+  const logged = laps.map(({ time }) => time);
   const path = `karts.${who.kart}.driver.gripUse`;
   const before = project.karts[who.kart]!.driver.gripUse;
   const request = { verb: 'lap', kart: who.kart, day: who.day, track, spacing: STUDY_LAP_SPACING } as const;
@@ -75,11 +89,15 @@ export async function matchLaps(task: {
   };
   const estimated = await lapAt([]);
   const fitted = changes.length === 0 ? estimated : await lapAt(changes);
+  if (logged.length === 0) return { track, logged, estimated, fitted, driver: null, remarks, heldOut: null };
   const used = logged.length > 1 ? logged.slice(0, -1) : logged;
   const wanted = meanOf(used);
   const found = await shareFor(wanted, before, (share) => lapAt([...changes, { path, value: share }]));
   // Of one lap nothing is known of the scatter: the table's spread of a driver stands.
-  const scatter = used.length > 1 ? deviationOf(used) : Math.abs(found?.slope ?? 0) * 0.01;
+  const scatter = Math.max(
+    task.found.resolution,
+    used.length > 1 ? deviationOf(used) : Math.abs(found?.slope ?? 0) * 0.01,
+  );
   const driver = async (of: NonNullable<typeof found>): Promise<LapMatch['driver']> => {
     const perShare = Math.abs(of.slope);
     const fromLaps = perShare === 0 ? 0 : scatter / Math.sqrt(used.length) / perShare;
@@ -127,6 +145,7 @@ export async function matchLaps(task: {
     estimated,
     fitted,
     driver: found === undefined ? null : await driver(found),
+    remarks,
     heldOut:
       logged.length > 1 && found !== undefined
         ? {
@@ -136,6 +155,56 @@ export async function matchLaps(task: {
           }
         : null,
   };
+}
+
+/** The laps found that can be laps of a track, and a sentence for what cannot. */
+export function lapsOfTrack(
+  project: Project,
+  id: string,
+  { laps, noLaps }: LapsFound,
+): { laps: readonly LoggedLap[]; remarks: readonly string[] } {
+  const spec = project.tracks[id]!;
+  const remarks: string[] = [];
+  const standing = noLaps.filter(({ why }) => why === 'stands still').length;
+  if (standing > 0)
+    remarks.push(`The kart stands still in ${counted(standing)} of the logger’s count: no lap.`);
+  const elsewhere = noLaps.length - standing;
+  if (elsewhere > 0)
+    remarks.push(
+      `${elsewhere === 1 ? 'One lap' : `${elsewhere} laps`} of the logger’s count ${elsewhere === 1 ? 'does' : 'do'} not come back to the place of the start, heading the same way: no lap.`,
+    );
+  if (laps.length === 0 && noLaps.length === 0)
+    remarks.push(
+      spec.closed
+        ? 'Nothing in the log comes round to its place again without standing still: no lap in it.'
+        : `Nothing in the log comes round, and ${spec.name} has two ends: where a run on it begins and ends, only a lap column can tell.`,
+    );
+  const { track } = compileTrack(spec, `tracks.${id}`, COARSE);
+  if (track === undefined) return { laps, remarks };
+  let room = 0;
+  for (let i = 0; i + 1 < track.count; i++)
+    room +=
+      Math.abs(track.curvature[i]!) *
+      Math.max(track.left[i]!, track.right[i]!) *
+      (track.distance[i + 1]! - track.distance[i]!);
+  const fits = (lap: LoggedLap) => Math.abs(lap.way - track.length) <= room + BY_SPEEDS * track.length;
+  const own = laps.filter(fits);
+  const others = laps.filter((lap) => !fits(lap));
+  if (others.length > 0) {
+    const ways = others.map(({ way }) => Math.round(way)).sort((a, b) => a - b);
+    const [least, most] = [ways[0]!, ways.at(-1)!];
+    const long = `${least === most ? least : `${least} to ${most}`} m long, ${spec.name} is ${Math.round(track.length)} m`;
+    remarks.push(
+      own.length === 0
+        ? `What comes round in the log is ${long}: not this track.`
+        : `${counted(others.length)} of ${laps.length} that come round left out: ${long}.`,
+    );
+  }
+  return { laps: own, remarks };
+}
+
+function counted(laps: number): string {
+  return laps === 1 ? '1 lap' : `${laps} laps`;
 }
 
 async function shareFor(

@@ -17,10 +17,11 @@ import type { Project } from '../../project/schema.ts';
 import { spreadOf } from '../../quantities/table.ts';
 import type { RunRequest } from '../../run/perform.ts';
 import type { ThrustResult } from '../../run/thrust.ts';
+import { meanOf } from '../unknowns/statistics.ts';
 import type { Ask } from './ask.ts';
 import type { CurveGroup } from './curves.ts';
 import { alongside, curveGroups, curveOf, speedAt, timeAt } from './curves.ts';
-import type { DriveLog } from './drive-log.ts';
+import type { DriveLog, Stretch } from './drive-log.ts';
 import { fitLog } from './fit.ts';
 import type { FitId, MatchWho } from './fit-values.ts';
 import { changesFor, fitValuesOf } from './fit-values.ts';
@@ -28,6 +29,8 @@ import type { AlongTaken } from './from-inputs.ts';
 import { movedInputs } from './from-inputs.ts';
 import type { LapMatch } from './lap-match.ts';
 import { matchLaps } from './lap-match.ts';
+import type { LapsFound } from './laps.ts';
+import { lapsOf } from './laps.ts';
 import { movedCurves, onGrade } from './moved-curves.ts';
 import type { FittedValue, RefusedValue } from './refusals.ts';
 import type { Segment, SegmentKind } from './segments.ts';
@@ -82,6 +85,8 @@ export interface MatchResult {
   /** One standard deviation of the slope counted, rise over run */
   readonly levelWithin: number;
   readonly laps: LapMatch | null;
+  /** What of the log is of laps and therefore left out of the fit: s, and m of a lap on average where whole ones are found. */
+  readonly leftOut: { readonly time: number; readonly way: number | null } | null;
   readonly problems: readonly Problem[];
 }
 
@@ -95,7 +100,8 @@ export async function matchLog(
   const who: MatchWho = { kart: options.kart, day: options.day, surface: options.surface };
   const levelWithin = options.levelWithin ?? spreadOf('grade', 0);
   const held = inGearToTheLimiter(project, who);
-  const segments = await findSegments(project, log, who, ask);
+  const found = lapsOf(log);
+  const segments = await findSegments(project, log, who, found.ground, ask);
   const groups = curveGroups(log, segments, who);
   const asked = async (changes: readonly InputChange[], requests: readonly RunRequest[]) =>
     requests.length === 0 ? [] : await ask(withInputs(project, [...held, ...changes]), requests);
@@ -141,7 +147,7 @@ export async function matchLog(
       ? null
       : await matchLaps({
           project,
-          log,
+          found,
           who,
           track: options.track,
           changes,
@@ -163,13 +169,19 @@ export async function matchLog(
     slope: fit.slope,
     levelWithin,
     laps,
+    leftOut: leftOut(log, found),
     problems: [
-      ...(matched.length === 0
+      ...(matched.length === 0 && (laps?.logged.length ?? 0) === 0
         ? [
-            problem('nothing-found', '', 'the log shows no rolling out, no pull and no stop that lasts', {
-              value: `${(log.time.at(-1) ?? 0).toFixed(0)} s`,
-              remedy: 'log some runs on a straight: roll out clutch in, pull at full throttle, stop hard',
-            }),
+            problem(
+              'nothing-found',
+              '',
+              `${found.ground.length === 0 ? '' : 'beside its laps '}the log shows no rolling out, no pull and no stop that lasts`,
+              {
+                value: `${(log.time.at(-1) ?? 0).toFixed(0)} s`,
+                remedy: 'log some runs on a straight: roll out clutch in, pull at full throttle, stop hard',
+              },
+            ),
           ]
         : []),
       ...fit.problems,
@@ -183,7 +195,24 @@ function inGearToTheLimiter(project: Project, who: MatchWho): InputChange[] {
   return donor.gears === undefined ? [] : [{ path: `karts.${who.kart}.shiftAt`, value: donor.revLimit }];
 }
 
-async function findSegments(project: Project, log: DriveLog, who: MatchWho, ask: Ask): Promise<Segment[]> {
+function leftOut({ time }: DriveLog, { laps, ground }: LapsFound): MatchResult['leftOut'] {
+  if (ground.length === 0) return null;
+  let [sum, end] = [0, 0];
+  for (const { from, to } of ground) {
+    const [a, b] = [Math.max(from, end), Math.max(to - 1, end)];
+    sum += time[b]! - time[a]!;
+    end = b;
+  }
+  return { time: sum, way: laps.length === 0 ? null : meanOf(laps.map(({ way }) => way)) };
+}
+
+async function findSegments(
+  project: Project,
+  log: DriveLog,
+  who: MatchWho,
+  laps: readonly Stretch[],
+  ask: Ask,
+): Promise<Segment[]> {
   const fastest = log.speed.reduce((a, b) => Math.max(a, b), 3) + 1;
   const closed = (engine: 'clutch in' | 'in gear', gear?: number): RunRequest => ({
     ...who,
@@ -209,13 +238,17 @@ async function findSegments(project: Project, log: DriveLog, who: MatchWho, ask:
   ];
   const answers = await ask(project, requests);
   const curves = requests.map((request, k) => curveOf({ request, segments: [] }, answers[k]));
-  return segmentsOf(log, {
-    slowing: (v, gear) => {
-      const curve = curves[gear ?? 0] ?? curves[0];
-      return curve === undefined ? 1 : Math.max(0, -speedAt(curve, timeAt(curve, v)).a);
+  return segmentsOf(
+    log,
+    {
+      slowing: (v, gear) => {
+        const curve = curves[gear ?? 0] ?? curves[0];
+        return curve === undefined ? 1 : Math.max(0, -speedAt(curve, timeAt(curve, v)).a);
+      },
+      engineTurns: gears.map((gear) => donor.revLimit / gear.limitSpeed),
     },
-    engineTurns: gears.map((gear) => donor.revLimit / gear.limitSpeed),
-  });
+    laps,
+  );
 }
 
 /** Relative tolerance of runs that only sort the log. */

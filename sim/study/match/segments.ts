@@ -9,8 +9,8 @@
  * less than that. Of the stops those count whose mean is HARD of the hardest or more: the others were short of the limit. Each must last and change the speed
  * by a least amount; its ends, where two kinds blend, are cut off. With engine speeds, a roll whose engine turns in step
  * with the wheels is engine braking, in the gear it turns in; a pull knows its gear the same way. With a throttle column
- * a pull needs FULL_THROTTLE throughout. With places, all of it must lie straight: less than LEAST_TURN sideways; with a
- * count of laps and no places, laps are left out.
+ * a pull needs FULL_THROTTLE throughout. With places, all of it must lie straight: less than LEAST_TURN sideways. What is of
+ * laps is left out: its ground, its slope and how near the limit it was driven are not known.
  */
 import type { DriveLog, Stretch } from './drive-log.ts';
 
@@ -60,13 +60,15 @@ const IN_STEP = 0.05;
 /** Share of the samples of a stretch that must be in step. */
 const MOSTLY = 0.8;
 
-export function segmentsOf(log: DriveLog, rules: SegmentRules): Segment[] {
+export function segmentsOf(log: DriveLog, rules: SegmentRules, laps: readonly Stretch[] = []): Segment[] {
   const half = halfWindowFor(log);
   const slope = slopes(log, half);
   const straight = straightness(log);
+  const isOfLaps = new Uint8Array(log.time.length);
+  for (const { from, to } of laps) isOfLaps.fill(1, from, to);
   const marks = bridged(
     log,
-    Array.from(slope, (a, i) => (straight(i) ? markOf(log, i, a, rules) : undefined)),
+    Array.from(slope, (a, i) => (isOfLaps[i] === 0 && straight(i) ? markOf(log, i, a, rules) : undefined)),
   );
   const segments: Segment[] = [];
   for (let from = 0, to = 0; from < marks.length; from = to) {
@@ -101,13 +103,8 @@ function withoutSoftStops(log: DriveLog, segments: readonly Segment[]): Segment[
 }
 
 /** Does the kart go straight at a sample, as far as the log knows? */
-function straightness({ time, speed, x, y, lap }: DriveLog): (i: number) => boolean {
-  if (x === undefined || y === undefined) {
-    if (lap === undefined) return () => true;
-    const changes = Array.from(lap).flatMap((n, i) => (i > 0 && n !== lap[i - 1] ? [i] : []));
-    const [first, last] = [changes[0] ?? time.length, changes.at(-1) ?? time.length];
-    return (i) => i < first || i >= last;
-  }
+function straightness({ speed, x, y }: DriveLog): (i: number) => boolean {
+  if (x === undefined || y === undefined) return () => true;
   return (i) => {
     const way = Math.max(HEADING_WAY, HEADING_TIME * speed[i]!);
     const reach = (step: 1 | -1): number => {

@@ -73,6 +73,16 @@ describe('unknowns', () => {
   });
 });
 
+/** Four rounds of a circle of a length at a speed, m and m/s, as a logger writes them. */
+function circle(length: number, speed: number): string {
+  const radius = length / (2 * Math.PI);
+  const rows = Array.from({ length: Math.ceil((4.1 * length * 10) / speed) }, (_, i) => {
+    const angle = (speed * i) / 10 / radius;
+    return `${(i / 10).toFixed(1)},${speed},${(radius * Math.cos(angle)).toFixed(2)},${(radius * Math.sin(angle)).toFixed(2)}`;
+  });
+  return `time [s],speed [m/s],x [m],y [m]\n${rows.join('\n')}\n`;
+}
+
 describe('match', () => {
   const who = ['--kart', 'clodlet-four-asphalt', '--surface', 'asphalt'];
 
@@ -96,6 +106,34 @@ describe('match', () => {
     );
     expect(out).toContain('the log’s places tell which way each run went');
     expect(out).toContain('level give or take 1 %');
+  });
+
+  test('a strip driven out and back has no lap of a track in it, and no driver to take over', async () => {
+    const words = ['match', OUTING, ...who, '--fit', 'drag area', '--track', 'brindlequag-works'];
+    const { code, out } = await kartwright(...words);
+    expect(code).toBe(0);
+    expect(out).toContain('Nothing in the log comes round to its place again without standing still');
+    expect(out).toContain('Laps of Brindlequag Works: logged none; estimated 61.61 s');
+    expect(out).not.toContain('the driver uses');
+  });
+
+  test('laps alone are a match; all that is accepted leaves out a driver’s share at its bound', async () => {
+    await inFolder(async (file) => {
+      // Steady rounds of the oval's own length, far slower than its laps at any share of the grip.
+      const laps = circle(214.25, 4);
+      const log = file('rounds.csv', laps);
+      const words = ['match', log, ...who, '--track', 'oval'];
+      const { code, out } = await kartwright(...words);
+      expect(code).toBe(0);
+      expect(out).toContain('Beside its laps the log shows no run along a straight');
+      expect(out).toMatch(/s of the log are laps, 21\d m round: left out of the runs along a straight/);
+      expect(out).toContain('Do not trust it');
+      const target = file('unwritten.txt', '').replace('unwritten.txt', 'taken.kartwright.json');
+      const all = await kartwright(...words, '--accept', 'all', '--write', target);
+      expect(all.code).toBe(2);
+      expect(all.err).toContain('nothing that was found can be trusted');
+      expect(existsSync(target)).toBe(false);
+    });
   });
 
   test('counts how level the ground is, as told', async () => {

@@ -13,7 +13,14 @@ import {
 } from '../../../sim/index.ts';
 import { type ColumnChoices, LOG_ROLES, type LogRole } from '../../log-files/log-columns.ts';
 import { type LogRead, MAX_LOG_BYTES, readLog } from '../../log-files/read-log.ts';
-import { countedSentence, driverSentence, mostFromWords } from '../../web/words/match-words.ts';
+import {
+  countedSentence,
+  driverSentence,
+  lapsSentence,
+  leftOutSentence,
+  matchSentence,
+  mostFromWords,
+} from '../../web/words/match-words.ts';
 import { dayOf, kartsOf, quantityOption, surfacesOf, tracksOf } from '../choices.ts';
 import { refuse, tell, writeReport } from '../finish.ts';
 import type { Options, Words } from '../options.ts';
@@ -103,7 +110,7 @@ interface Printed {
 function print(all: Printed, options: Options, terminal: Terminal): number {
   const { result, read, project, runs, stopped } = all;
   const show = shownUnits(project);
-  const failed = stopped || result.segments.length === 0;
+  const failed = stopped || (result.segments.length === 0 && (result.laps?.logged.length ?? 0) === 0);
   if (options.json === true) {
     const { problems, ...rest } = result;
     const object = {
@@ -147,7 +154,8 @@ function textFor({ result, read, project }: Printed, show: Shown, written: boole
   return [
     `${read.remarks.join('\n')}\n`,
     `${sentence(result, show)}\n`,
-    table(segments.head, segments.rows),
+    ...(segments.rows.length === 0 ? [] : [table(segments.head, segments.rows)]),
+    ...(result.leftOut === null ? [] : [`${leftOutSentence(result)}\n`]),
     ...(values.rows.length === 0 ? [] : [table(values.head, values.rows)]),
     ...howSure(result, project).map((line) => `${line}\n`),
     ...notFitted(result).map((line) => `${line}\n`),
@@ -160,9 +168,13 @@ function reportOf({ result, read, project }: Printed, show: Shown): HtmlReport {
   const values = valueTable(result);
   return {
     title: 'Does it match?',
-    answer: [sentence(result, show), ...lapLines(result, project)],
+    answer: [
+      sentence(result, show),
+      ...(result.leftOut === null ? [] : [leftOutSentence(result)]),
+      ...lapLines(result, project),
+    ],
     tables: [
-      { title: 'Found in the log', ...segmentTable(result, show) },
+      ...(result.segments.length === 0 ? [] : [{ title: 'Found in the log', ...segmentTable(result, show) }]),
       ...(values.rows.length === 0 ? [] : [{ title: 'What the log says', ...values }]),
     ],
     plots: result.segments.length === 0 ? [] : [plotOf(result, show)],
@@ -255,27 +267,12 @@ function plotOf({ segments }: MatchResult, show: Shown): HtmlPlot {
   };
 }
 
-function sentence({ gapBefore, gapAfter, values }: MatchResult, show: Shown): string {
-  if (gapBefore === null || gapAfter === null) return 'The log shows nothing that can be compared.';
-  const gap = (x: number) => show.value(x, 'speed', 1);
-  return values.length === 0
-    ? `Logged and estimated speeds lie ${gap(gapBefore)} apart; the log is not enough to say why.`
-    : `Logged and estimated speeds lie ${gap(gapBefore)} apart as the file has it, ${gap(gapAfter)} with ${values.map(({ id }) => id).join(', ')} fitted.`;
+function sentence(result: MatchResult, show: Shown): string {
+  return matchSentence(result, show.unit('speed'));
 }
 
 function lapLines(result: MatchResult, project: Project): string[] {
-  const { laps } = result;
-  if (laps === null) return [];
-  const s = (x: number | null) => (x === null ? '-' : `${x.toFixed(2)} s`);
-  const lines = [
-    `Laps of ${laps.track}: logged ${laps.logged.map((t) => t.toFixed(2)).join(', ')} s; estimated ${s(laps.estimated)} as in the file, ${s(laps.fitted)} with the fitted values.`,
-  ];
-  if (laps.driver !== null) lines.push(driverSentence(result, project));
-  if (laps.heldOut !== null)
-    lines.push(
-      `The last lap was held out: expected ${s(laps.heldOut.expected)} ± ${laps.heldOut.spread.toFixed(2)}, logged ${s(laps.heldOut.logged)}.`,
-    );
-  return lines;
+  return [lapsSentence(result, project), driverSentence(result, project)].filter((line) => line !== '');
 }
 
 function acceptedOf(result: MatchResult, word: string | undefined): readonly (FittedValue | DriverValue)[] {
@@ -283,9 +280,9 @@ function acceptedOf(result: MatchResult, word: string | undefined): readonly (Fi
   const driver: DriverValue[] =
     result.laps?.driver === null || result.laps?.driver === undefined
       ? []
-      : [{ id: 'driver', places: [result.laps.driver] }];
+      : [{ id: 'driver', places: [result.laps.driver], atBound: result.laps.driver.atBound }];
   const all = [...result.values, ...driver];
-  if (word === 'all') return all.filter((v) => !('atBound' in v) || v.atBound === null);
+  if (word === 'all') return all.filter(({ atBound }) => atBound === null);
   return word.split(',').map((name) => {
     const found = all.find(({ id }) => id === name.trim());
     if (found === undefined)
@@ -299,6 +296,7 @@ function acceptedOf(result: MatchResult, word: string | undefined): readonly (Fi
 interface DriverValue {
   readonly id: 'driver';
   readonly places: FittedValue['places'];
+  readonly atBound: FittedValue['atBound'];
 }
 
 function write(
@@ -309,7 +307,11 @@ function write(
   terminal: Terminal,
 ): void {
   if (accepted.length === 0)
-    throw new CommandLineError('--write needs --accept: all, or the names of fitted values');
+    throw new CommandLineError(
+      options.accept === undefined
+        ? '--write needs --accept: all, or the names of fitted values'
+        : 'nothing that was found can be trusted: there is nothing to take over',
+    );
   const raw = loadRaw(projectFiles, options.set ?? []);
   const date = options.date ?? new Date().toISOString().slice(0, 10);
   if (!/^\d{4}-\d{2}-\d{2}$/.test(date))

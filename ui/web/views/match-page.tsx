@@ -21,6 +21,7 @@ import {
   fittedSentence,
   fittedTable,
   lapsSentence,
+  leftOutSentence,
   matchSentence,
   segmentPlot,
   segmentTable,
@@ -234,8 +235,11 @@ function Found({ result, name }: { result: MatchResult; name: string }) {
       <section class="card" aria-labelledby="match-gap">
         <h3 id="match-gap">The raw gap, before anything is fitted</h3>
         <ProblemList problems={result.problems} />
-        <TableOf table={segmentTable(result, unit)} caption="Found in the log" />
-        {lapsSentence(result) === '' ? null : <p>{lapsSentence(result)}</p>}
+        {result.segments.length === 0 ? null : (
+          <TableOf table={segmentTable(result, unit)} caption="Found in the log" />
+        )}
+        {result.leftOut === null ? null : <p>{leftOutSentence(result)}</p>}
+        {result.laps === null ? null : <p>{lapsSentence(result, project)}</p>}
         <DriverShare result={result} name={name} />
         {plot === undefined ? null : (
           <>

@@ -7,12 +7,23 @@ import { fieldWords, ownerName } from './field-words.ts';
 import { list } from './lap-words.ts';
 import { percent, speed, speedFactor } from './numbers.ts';
 
-export function matchSentence({ gapBefore, gapAfter, values }: MatchResult, unit: string): string {
-  if (gapBefore === null || gapAfter === null) return 'The log shows nothing that can be compared.';
+export function matchSentence({ gapBefore, gapAfter, values, leftOut }: MatchResult, unit: string): string {
+  if (gapBefore === null || gapAfter === null)
+    return leftOut === null
+      ? 'The log shows nothing that can be compared.'
+      : 'Beside its laps the log shows no run along a straight that can be compared.';
   const gap = (v: number): string => `${(speedFactor(unit) * v).toFixed(1)} ${unit}`;
   return values.length === 0
     ? `Logged and estimated speeds lie ${gap(gapBefore)} apart; the log is not enough to say why.`
     : `Logged and estimated speeds lie ${gap(gapBefore)} apart as the file has it, ${gap(gapAfter)} with ${list(values.map(({ id }) => id))} fitted.`;
+}
+
+/** What of the log is of laps and not fitted along a straight, and why; nothing where there is none. */
+export function leftOutSentence({ leftOut, laps }: MatchResult): string {
+  if (leftOut === null) return '';
+  const round = leftOut.way === null ? '' : `, ${leftOut.way.toFixed(0)} m round`;
+  const how = laps === null ? '; ask for the laps of a track to have them compared' : '';
+  return `${leftOut.time.toFixed(0)} s of the log are laps${round}: left out of the runs along a straight, since their ground, its slope and how near the limit they were driven are not known${how}.`;
 }
 
 export function segmentTable({ segments }: MatchResult, unit: string): PlotTable {
@@ -103,15 +114,24 @@ export function driverSentence({ laps }: MatchResult, project: Project): string 
   return `To drive such laps the driver uses ${share(driver.after)} ± ${share(driver.spread)} % of the grip (in the file ${share(driver.before)} %), ${mostFromWords(driver, project)}; by the laps alone ± ${share(driver.fromLaps)}. The share makes up for whatever else is not as in the file.${driver.atBound === null ? '' : ` It ran to its limit: ${driver.atBound}. Do not trust it.`}`;
 }
 
-export function lapsSentence({ laps }: MatchResult): string {
+export function lapsSentence({ laps }: MatchResult, project: Project): string {
   if (laps === null) return '';
   const seconds = (t: number | null): string => (t === null ? 'cannot be said' : `${t.toFixed(2)} s`);
-  const logged = laps.logged.length === 0 ? 'none whole' : laps.logged.map((t) => t.toFixed(2)).join(', ');
+  const logged = laps.logged.length === 0 ? 'none' : `${laps.logged.map((t) => t.toFixed(2)).join(', ')} s`;
   const held =
     laps.heldOut === null
       ? ''
-      : ` The last lap was kept out of the fit: expected ${seconds(laps.heldOut.expected)} ± ${laps.heldOut.spread.toFixed(2)}, logged ${seconds(laps.heldOut.logged)}.`;
-  return `Laps of ${laps.track}: logged ${logged}; estimated ${seconds(laps.estimated)} as the file has it, ${seconds(laps.fitted)} fitted.${held}`;
+      : ` The last lap was kept out of the fit: expected ${seconds(laps.heldOut.expected)} ± ${smallSpread(laps.heldOut.spread)}, logged ${seconds(laps.heldOut.logged)}.`;
+  const name = project.tracks[laps.track]?.name ?? laps.track;
+  return [
+    ...laps.remarks,
+    `Laps of ${name}: logged ${logged}; estimated ${seconds(laps.estimated)} as the file has it, ${seconds(laps.fitted)} with the fitted values.${held}`,
+  ].join(' ');
+}
+
+/** Hundredths of a second; more digits where those would print as nothing. */
+function smallSpread(spread: number): string {
+  return spread >= 0.01 ? spread.toFixed(2) : String(Number(spread.toPrecision(1)));
 }
 
 export function segmentPlot(segment: MatchedSegment, unit: string): Plot {

@@ -7,6 +7,9 @@ import {
   countedSentence,
   driverSentence,
   fittedSentence,
+  lapsSentence,
+  leftOutSentence,
+  matchSentence,
   mostFromWords,
 } from '../../../../ui/web/words/match-words.ts';
 
@@ -67,6 +70,32 @@ describe('a fitted value', () => {
       'To drive such laps the driver uses 88.4 ± 6.0 % of the grip (in the file 92.0 %), most of it from peak grip on asphalt (Asphalt, rear); by the laps alone ± 0.4. The share makes up for whatever else is not as in the file.',
     );
     expect(driverSentence({ laps: null } as MatchResult, project)).toBe('');
+  });
+
+  it('says what of the log is laps and why that is left out; what is no lap; a scatter never as nothing', () => {
+    const found = {
+      leftOut: { time: 311.2, way: 908.4 },
+      laps: null,
+      gapBefore: null,
+      gapAfter: null,
+    } as unknown as MatchResult;
+    expect(leftOutSentence(found)).toBe(
+      '311 s of the log are laps, 908 m round: left out of the runs along a straight, since their ground, its slope and how near the limit they were driven are not known; ask for the laps of a track to have them compared.',
+    );
+    expect(matchSentence(found, 'km/h')).toMatch(/^Beside its laps the log shows no run/);
+    const laps = {
+      track: 'oval',
+      logged: [14.94, 14.94],
+      estimated: 14.94,
+      fitted: 14.94,
+      driver: null,
+      remarks: ['1 lap of 3 that come round left out: 430 m long, Oval is 214 m.'],
+      heldOut: { logged: 14.94, expected: 14.94, spread: 0.00041 },
+    };
+    expect(lapsSentence({ ...found, laps }, project)).toBe(
+      '1 lap of 3 that come round left out: 430 m long, Oval is 214 m. Laps of Oval: logged 14.94, 14.94 s; estimated 14.94 s as the file has it, 14.94 s with the fitted values. The last lap was kept out of the fit: expected 14.94 s ± 0.0004, logged 14.94 s.',
+    );
+    expect(leftOutSentence({ ...found, laps })).not.toContain('ask for');
   });
 
   it('says how wind and slope were taken', () => {
