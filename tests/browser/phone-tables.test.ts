@@ -17,15 +17,19 @@ describeInBrowser('tables on a telephone', ({ open }) => {
       await expect
         .poll(() => page.getByRole('button', { name: 'Stop', exact: true }).count(), { timeout: 60_000 })
         .toBe(0);
-      const beyond = await page
-        .locator('.table-frame')
-        .evaluateAll((frames) =>
-          frames.flatMap((frame) =>
-            frame.scrollWidth > frame.clientWidth + 1 ? [frame.getAttribute('aria-label') ?? ''] : [],
-          ),
-        );
-      expect(beyond.filter((label) => !KEEPS_COLUMNS.test(label))).toEqual([]);
-      const cell = page.locator('.table-frame.stacked td:not(:empty)').first();
+      const beyond = () =>
+        page
+          .locator('.table-frame')
+          .evaluateAll((frames) =>
+            frames.flatMap((frame) =>
+              frame.scrollWidth > frame.clientWidth + 1 ? [frame.getAttribute('aria-label') ?? ''] : [],
+            ),
+          );
+      // Answers still come in, and a table is measured anew with each.
+      await expect
+        .poll(async () => (await beyond()).filter((label) => !KEEPS_COLUMNS.test(label)))
+        .toEqual([]);
+      const cell = page.locator('.row-by-row td:not(:empty)').first();
       const head = await cell.getAttribute('data-head');
       expect(head).toBeTruthy();
       expect(await cell.evaluate((td) => getComputedStyle(td, '::before').content)).toBe(
@@ -41,6 +45,30 @@ describeInBrowser('tables on a telephone', ({ open }) => {
     },
     90_000,
   );
+
+  test('what rows are compared by stays in columns; the rest is told below, row by row, when asked for', async () => {
+    const { page, expectNoComplaints, close } = await open('#/teeth', SMALL);
+    const pairs = page.getByRole('region', { name: /^The best pairs on / });
+    await expect.poll(() => pairs.locator('.behind').count(), { timeout: 40_000 }).toBe(1);
+    expect(await pairs.locator('table').first().locator('thead th').allTextContents()).toEqual([
+      'pair',
+      'lap',
+      'behind',
+      'yours',
+    ]);
+    const { right, edge } = await pairs
+      .locator('table')
+      .first()
+      .evaluate((table) => ({
+        right: table.getBoundingClientRect().right,
+        edge: table.parentElement!.getBoundingClientRect().right,
+      }));
+    expect(right).toBeLessThanOrEqual(edge + 1);
+    await pairs.locator('summary').click();
+    expect(await pairs.getByRole('cell', { name: 'm/s' }).first().isVisible()).toBe(true);
+    expectNoComplaints();
+    await close();
+  }, 60_000);
 
   test('a wider screen has its columns back, and so has a telephone turned on its side', async () => {
     const { page, expectNoComplaints, close } = await open('#/engine', SMALL);

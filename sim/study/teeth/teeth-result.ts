@@ -82,6 +82,8 @@ export interface TeethResult {
   readonly carry: CarriedPairs | null;
   /** The best that two, three ... sprockets do over several tracks; empty for one track, and until all laps are there */
   readonly boxes: readonly CarriedSet[];
+  /** So many sprockets were tried together at most; a size that is not among the boxes gains nothing on a smaller one */
+  readonly boxesUpTo: number;
   readonly tyres: readonly TyreAsTeeth[];
   readonly done: number;
   readonly total: number;

@@ -22,7 +22,6 @@ import { gridOf, oneChain, pairSheets, tyresAsTeeth } from './pair-sheets.ts';
 import type { Stock } from './sprocket-pairs.ts';
 import { fitting, sprocketsAtHand } from './sprocket-pairs.ts';
 import type { PairLap, PairSheet, TeethOnTrack, TeethResult } from './teeth-result.ts';
-import type { CarriedSet } from './worth-carrying.ts';
 import { bestBoxes, worthCarrying } from './worth-carrying.ts';
 
 export interface TeethOptions {
@@ -133,7 +132,7 @@ export function planTeeth(project: Project, options: TeethOptions): Planned<Teet
   };
 
   // Follows from the first round alone, and is asked for again with every answer of the second.
-  let boxes: readonly CarriedSet[] | undefined;
+  let boxes: ReturnType<typeof bestBoxes> | undefined;
   const combine = (answers: Answers): TeethResult => {
     const found = lapsOf(answers);
     const losses = lossesOf(found);
@@ -168,7 +167,8 @@ export function planTeeth(project: Project, options: TeethOptions): Planned<Teet
               spreads: found.map(({ best }, t) => between(t, best, compromise.pair)?.spread ?? null),
             },
       carry: carried === null ? null : { ...carried, ...oneChain(sheets, carried.pairs) },
-      boxes: boxes ?? [],
+      boxes: boxes?.boxes ?? [],
+      boxesUpTo: boxes?.upTo ?? 0,
       done,
     };
   };

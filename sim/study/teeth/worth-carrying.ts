@@ -81,14 +81,16 @@ const MOST_BOXES = 20_000;
 export function bestBoxes(
   { front, rear, pairs }: SprocketsAtHand,
   losses: readonly (readonly (number | null)[])[],
-): readonly CarriedSet[] {
+): { readonly boxes: readonly CarriedSet[]; readonly upTo: number } {
   const all = [...front.map((s) => ({ side: 'front', s })), ...rear.map((s) => ({ side: 'rear', s }))];
   const boxes: CarriedSet[] = [];
   let least = Number.POSITIVE_INFINITY;
+  let upTo = 0;
   const worst = (set: CarriedSet): number =>
     set.pairs.includes(-1) ? Number.POSITIVE_INFINITY : Math.max(...set.losses);
   for (let size = 2; size <= Math.min(LARGEST_BOX, all.length); size++) {
     if (choices(all.length, size) > MOST_BOXES) break;
+    upTo = size;
     let best: CarriedSet | undefined;
     for (const members of subsetsOf(all, size)) {
       const of = (side: string) => members.filter((m) => m.side === side).map((m) => m.s);
@@ -100,7 +102,7 @@ export function bestBoxes(
     least = worst(best);
     boxes.push(best);
   }
-  return boxes;
+  return { boxes, upTo };
 }
 
 /** s; a sprocket more that gains less than this shows on no clock. */

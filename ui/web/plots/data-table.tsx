@@ -49,61 +49,119 @@ export interface TableOfProps {
   readonly caption: string;
   /** Figures are compared across as well as down: the columns stay, however narrow the screen. */
   readonly keepsColumns?: boolean;
+  /** Heads of the columns rows are compared by: these stay columns on a narrow screen, the others are told below. */
+  readonly core?: readonly string[];
 }
 
-export function TableOf({ table, caption, keepsColumns = false }: TableOfProps) {
+export function TableOf({ table, caption, keepsColumns = false, core }: TableOfProps) {
   const frame = useRef<HTMLElement>(null);
-  const isStacked = useTooWide(frame, `${table.heads.join('|')} ${table.rows.join('|')}`, !keepsColumns);
-  // Cells laid out as blocks are no table any more to some browsers: said outright.
-  const as = (role: 'table' | 'row' | 'rowgroup' | 'columnheader' | 'rowheader' | 'cell') =>
-    isStacked ? { role } : {};
+  const isTooWide = useTooWide(frame, `${table.heads.join('|')} ${table.rows.join('|')}`, !keepsColumns);
+  const columns = core?.map((head) => table.heads.indexOf(head)).filter((at) => at >= 0);
   return (
     // Scrollable by keyboard where it is wider than the page.
     <section
       ref={frame}
-      class={isStacked ? 'table-frame stacked' : 'table-frame'}
-      {...(isStacked ? {} : { tabIndex: 0 })}
+      class={isTooWide ? 'table-frame stacked' : 'table-frame'}
+      {...(isTooWide ? {} : { tabIndex: 0 })}
       aria-label={caption}
     >
-      <table {...as('table')}>
-        <thead {...as('rowgroup')}>
-          <tr {...as('row')}>
-            {table.heads.map((head) => (
-              <th key={head} scope="col" {...as('columnheader')}>
-                {head}
-              </th>
-            ))}
-          </tr>
-        </thead>
-        <tbody {...as('rowgroup')}>
-          {table.rows.map((row) => (
-            <tr key={row.join('|')} {...as('row')}>
-              {row.map((cell, i) =>
-                i === 0 ? (
-                  <th
-                    key={table.heads[i]}
-                    scope="row"
-                    // A bare number says little on a line of its own.
-                    {...(/^\d/.test(cell) ? { 'data-head': table.heads[i] } : {})}
-                    {...as('rowheader')}
-                  >
-                    {cell}
-                  </th>
-                ) : (
-                  <td
-                    key={table.heads[i]}
-                    data-head={table.heads[i]}
-                    {...as('cell')}
-                    {...(cell.length > LONG_CELL ? { class: 'long' } : {})}
-                  >
-                    {cell}
-                  </td>
-                ),
-              )}
-            </tr>
-          ))}
-        </tbody>
-      </table>
+      {!isTooWide ? (
+        <Columns table={table} />
+      ) : columns === undefined || columns.length === 0 ? (
+        <RowByRow table={table} />
+      ) : (
+        <>
+          <Columns
+            table={{
+              heads: columns.map((at) => table.heads[at]!),
+              rows: table.rows.map((row) => columns.map((at) => row[at] ?? '')),
+            }}
+          />
+          <details class="behind">
+            <summary>{caption}: every column</summary>
+            <RowByRow table={table} />
+          </details>
+        </>
+      )}
     </section>
+  );
+}
+
+function Columns({ table }: { table: PlotTable }) {
+  return (
+    <table>
+      <thead>
+        <tr>
+          {table.heads.map((head) => (
+            <th key={head} scope="col">
+              {head}
+            </th>
+          ))}
+        </tr>
+      </thead>
+      <tbody>
+        {table.rows.map((row) => (
+          <tr key={row.join('|')}>
+            {row.map((cell, i) =>
+              i === 0 ? (
+                <th key={table.heads[i]} scope="row">
+                  {cell}
+                </th>
+              ) : (
+                <td key={table.heads[i]} {...(cell.length > LONG_CELL ? { class: 'long' } : {})}>
+                  {cell}
+                </td>
+              ),
+            )}
+          </tr>
+        ))}
+      </tbody>
+    </table>
+  );
+}
+
+/**
+ * Each row by itself, its figures one below the other. Laid out as blocks these are no table any more to some
+ * browsers, so that each part says what it is.
+ */
+function RowByRow({ table }: { table: PlotTable }) {
+  const as = (role: 'table' | 'row' | 'rowgroup' | 'columnheader' | 'rowheader' | 'cell') => ({ role });
+  // What tells the rows apart: the first cell, or the first two where that one repeats.
+  const named = new Set(table.rows.map(([first]) => first)).size === table.rows.length ? 1 : 2;
+  return (
+    <table class="row-by-row" {...as('table')}>
+      <thead {...as('rowgroup')}>
+        <tr {...as('row')}>
+          {table.heads.map((head) => (
+            <th key={head} scope="col" {...as('columnheader')}>
+              {head}
+            </th>
+          ))}
+        </tr>
+      </thead>
+      <tbody {...as('rowgroup')}>
+        {table.rows.map((row) => (
+          <tr key={row.join('|')} {...as('row')}>
+            {row.map((cell, i) =>
+              i < named ? (
+                <th
+                  key={table.heads[i]}
+                  scope="row"
+                  {...as('rowheader')}
+                  // A bare number says little on a line of its own.
+                  {...(/^[\d.,/]+( \(|$)/.test(cell) ? { 'data-head': table.heads[i] } : {})}
+                >
+                  {cell}
+                </th>
+              ) : (
+                <td key={table.heads[i]} {...as('cell')} data-head={table.heads[i]}>
+                  {cell}
+                </td>
+              ),
+            )}
+          </tr>
+        ))}
+      </tbody>
+    </table>
   );
 }

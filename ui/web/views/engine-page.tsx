@@ -16,6 +16,7 @@ import {
   whatIfNotes,
   whatIfTable,
   whereTable,
+  worthHere,
 } from '../words/donors-words.ts';
 import { StudyFrame, usePlanned } from './study-frame.tsx';
 
@@ -75,7 +76,12 @@ function Donors({ found, isOld }: { found: DonorsResult; isOld: boolean }) {
       {found.tracks.map((track, t) => (
         <section key={track} class={look} aria-labelledby={`engine-${track}`}>
           <h3 id={`engine-${track}`}>{project.tracks[track]?.name}</h3>
-          <TableOf table={donorsTable(found, unit, t)} caption={`Donors on ${project.tracks[track]?.name}`} />
+          {worthHere(found, t) === '' ? null : <p>{worthHere(found, t)}</p>}
+          <TableOf
+            table={donorsTable(found, unit, t)}
+            caption={`Donors on ${project.tracks[track]?.name}`}
+            core={['donor', 'lap', 'best sprockets listed', 'top speed, lap']}
+          />
           <Along found={found} track={track} />
         </section>
       ))}

@@ -10,6 +10,7 @@ import { teethPlot } from '../plots/teeth-plots.ts';
 import { setTeeth } from '../state/commands.ts';
 import { useWorkbench } from '../state/context.ts';
 import {
+  boxSentence,
   boxTable,
   carrySentence,
   chainTroubles,
@@ -137,6 +138,7 @@ export function TeethPage() {
               <TableOf
                 table={pairTable(found, t, unit)}
                 caption={`The best pairs on ${project.tracks[on.track]?.name}`}
+                core={['pair', 'lap', 'behind', 'yours']}
               />
             </section>
           ))}
@@ -144,6 +146,7 @@ export function TeethPage() {
             <section class={shown.isOld ? 'card stale' : 'card'} aria-labelledby="teeth-boxes">
               <h3 id="teeth-boxes">What to carry: a box of two, three and more</h3>
               <TableOf table={boxTable(found, project)} caption="Boxes of sprockets" />
+              {boxSentence(found) === '' ? null : <p class="field-says">{boxSentence(found)}</p>}
             </section>
           )}
           {found.tyres.length === 0 ? null : (

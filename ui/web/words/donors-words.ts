@@ -115,7 +115,7 @@ export function whatIfTable(found: DonorsResult, project: Project): PlotTable {
         ...whatIf.seconds.map((s) =>
           s === null
             ? ''
-            : Math.abs(s) < 0.005
+            : Math.abs(s) < LEAST_TOLD
               ? 'nothing'
               : `${s < 0 ? '' : '−'}${Math.abs(s).toFixed(2)} s ${s < 0 ? 'quicker' : 'slower'}`.replace(
                   '−',
@@ -152,6 +152,24 @@ export function whereTable(found: DonorsResult, donor: string, track: string): P
     rows: rows.slice(0, 8).map((r) => r.words),
   };
 }
+
+/** What small changes are worth with the donor fitted, on one track: whether engine or ground decides there. */
+export function worthHere(found: DonorsResult, t: number): string {
+  const fitted = found.donors.find(({ donor }) => donor === found.reference);
+  const parts = (fitted?.whatIfs ?? []).flatMap(({ name, seconds: all }) => {
+    const gain = all[t];
+    if (gain === null || gain === undefined) return [];
+    return [
+      Math.abs(gain) < LEAST_TOLD
+        ? `${name} is worth nothing`
+        : `${name} ${gain < 0 ? 'gains' : 'costs'} ${Math.abs(gain).toFixed(2)} s a lap`,
+    ];
+  });
+  return fitted === undefined || parts.length === 0 ? '' : `With ${fitted.name} here: ${list(parts)}.`;
+}
+
+/** s; less rounds to nothing. */
+const LEAST_TOLD = 0.005;
 
 /** How each what-if is meant, once each. */
 export function whatIfNotes(found: DonorsResult): string[] {

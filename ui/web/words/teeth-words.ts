@@ -85,6 +85,16 @@ export function boxTable(found: TeethResult, project: Project): PlotTable {
   };
 }
 
+/** Where a sprocket more gains nothing. */
+export function boxSentence({ boxes, boxesUpTo }: TeethResult): string {
+  const last = boxes.at(-1);
+  if (last === undefined) return '';
+  const size = last.front.length + last.rear.length;
+  return size >= boxesUpTo
+    ? ''
+    : `Boxes of up to ${boxesUpTo} were tried: more than ${size} sprockets gain nothing that a clock would show.`;
+}
+
 export function edgeSentence({ tracks }: TeethResult, project: Project): string {
   const ends = tracks.flatMap(({ edge, track }) =>
     edge === null ? [] : [`${project.tracks[track]?.name ?? track} (the ${edge} at hand)`],
@@ -129,6 +139,7 @@ export function pairTable(found: TeethResult, t: number, unit: string): PlotTabl
       'pair',
       'ratio',
       'lap',
+      'behind',
       ...(isCounted ? ['shifts'] : []),
       'on the limiter',
       'of it before braking',
@@ -144,6 +155,7 @@ export function pairTable(found: TeethResult, t: number, unit: string): PlotTabl
         pairName(pair),
         pair.ratio.toFixed(2),
         seconds(lap.time),
+        `${(lap.time - order[0]!.lap.time).toFixed(2)} s`,
         ...(isCounted ? [lap.shifts === null ? '' : String(Math.round(lap.shifts))] : []),
         seconds(lap.limiterTime),
         metres(lap.limiterBeforeBraking),
