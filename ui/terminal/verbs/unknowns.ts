@@ -349,7 +349,7 @@ function chance(p: number): string {
 function interval(show: Shown, name: string, spread: Spread | undefined): string {
   return spread === undefined
     ? 'not reached'
-    : `${shownFigure(show, name, spread.p50)}, nine in ten between ${shownFigure(show, name, spread.p5)} and ${shownFigure(show, name, spread.p95)}`;
+    : `in the middle ${shownFigure(show, name, spread.p50)}, nine in ten between ${shownFigure(show, name, spread.p5)} and ${shownFigure(show, name, spread.p95)}`;
 }
 
 const SPEEDS = ['top speed', 'average speed', 'cornering speed'];
