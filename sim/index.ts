@@ -102,7 +102,7 @@ export type { Effect, FirstOrder, Probe } from './study/first-order.ts';
 export { effectSize, firstOrder, firstOrderDifference, probesOf } from './study/first-order.ts';
 export { inputsInUse, isCourse, isInUse, pathsInUse } from './study/inputs-in-use.ts';
 export type { AcceptedFrom, AcceptedPlace, RawEdit } from './study/match/accept.ts';
-export { editsFor, withEdits } from './study/match/accept.ts';
+export { editsFor, holdsEdits, withEdits } from './study/match/accept.ts';
 export type { Ask } from './study/match/ask.ts';
 export type { DriveLog } from './study/match/drive-log.ts';
 export type { FitId } from './study/match/fit-values.ts';

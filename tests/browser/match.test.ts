@@ -27,13 +27,36 @@ describeInBrowser('does it match', ({ open }) => {
       /(pull|stop|rolling out)/,
     );
     expect(await axeFindings(page)).toEqual([]);
-    const put = page.getByRole('button', { name: /^Put .* into the project/ }).first();
-    await put.click();
+    const put = page.getByRole('button', { name: 'Put drag area into the project' });
+    const others = page.getByRole('button', { name: /^Put .* into the project/ });
+    const count = await others.count();
+    const said = page.getByRole('status').filter({ hasText: 'In the project now' });
+    await put.focus();
+    await page.keyboard.press('Enter');
     await expect
       .poll(() => page.getByRole('button', { name: /^Undo/ }).textContent())
       .toMatch(/from outing\.csv/);
+    // Said in place of the button, where keys go on from; of this value only.
+    await expect
+      .poll(() => said.allTextContents())
+      .toEqual(['In the project now, from outing.csv; Undo takes it out again.']);
+    expect(await page.evaluate(() => document.activeElement?.textContent)).toMatch(/^In the project now/);
+    expect(await put.count()).toBe(0);
+    expect(await others.count()).toBe(count - 1);
+    expect(await axeFindings(page)).toEqual([]);
+    // Still known after a look elsewhere.
+    await page.evaluate(() => {
+      location.hash = '#/how-quick';
+    });
+    await expect.poll(() => page.locator('#match-sentence').count()).toBe(0);
+    await page.evaluate(() => {
+      location.hash = '#/match';
+    });
+    await expect.poll(() => said.count()).toBe(1);
     await page.getByRole('button', { name: /^Undo/ }).click();
     await expect.poll(() => page.getByRole('button', { name: /^Undo/ }).isDisabled()).toBe(true);
+    await expect.poll(() => said.count()).toBe(0);
+    expect(await put.count()).toBe(1);
     expect(await page.getByText(/NaN|undefined|Infinity/).count()).toBe(0);
     expectNoComplaints();
     await close();
@@ -104,6 +127,32 @@ describeInBrowser('does it match', ({ open }) => {
     await expect.poll(() => page.getByRole('button', { name: 'Stop', exact: true }).count()).toBe(1);
     await page.getByRole('button', { name: 'Stop', exact: true }).click();
     await expect.poll(() => page.getByText(/^Stopped early: this rests on/).count()).toBe(1);
+    expectNoComplaints();
+    await close();
+  });
+
+  test('laps alone: what is left out is said, and a share at its bound is nothing to put into the project', async () => {
+    const { page, expectNoComplaints, close } = await open('#/match', DESK);
+    await page.getByLabel('Kart', { exact: true }).selectOption({ label: 'Clodlet, four, asphalt' });
+    await page.getByLabel('Track', { exact: true }).selectOption({ label: 'Oval' });
+    // Rounds of the oval's own length, far slower than its laps at any share of the grip.
+    const [length, speed] = [214.25, 4];
+    const radius = length / (2 * Math.PI);
+    const rows = Array.from({ length: 2200 }, (_, i) => {
+      const angle = (speed * i) / 10 / radius;
+      return `${(i / 10).toFixed(1)},${speed},${(radius * Math.cos(angle)).toFixed(2)},${(radius * Math.sin(angle)).toFixed(2)}`;
+    });
+    await page.getByLabel('Choose a log').setInputFiles({
+      name: 'rounds.csv',
+      mimeType: 'text/csv',
+      buffer: Buffer.from(`time [s],speed [m/s],x [m],y [m]\n${rows.join('\n')}\n`),
+    });
+    await page.getByLabel('Laps in it').selectOption({ label: 'of Oval' });
+    await page.getByRole('button', { name: /^Lay it against/ }).click();
+    await page.getByText(/s of the log are laps, 21\d m round: left out/).waitFor({ timeout: 30_000 });
+    await page.getByText(/^To drive such laps .* Do not trust it\.$/).waitFor();
+    expect(await page.getByRole('button', { name: /^Put / }).count()).toBe(0);
+    expect(await axeFindings(page)).toEqual([]);
     expectNoComplaints();
     await close();
   });

@@ -53,6 +53,19 @@ export function withEdits(raw: unknown, edits: readonly RawEdit[], which: 'after
   return order.reduce<unknown>((file, edit) => replaced(file, edit.path.split('.'), edit[which]), raw);
 }
 
+/** Does the file still hold all that edits put there? */
+export function holdsEdits(raw: unknown, edits: readonly RawEdit[]): boolean {
+  return edits.every(({ path, after }) => isSame(rawAt(raw, path), after));
+}
+
+function isSame(a: unknown, b: unknown): boolean {
+  if (typeof a !== 'object' || typeof b !== 'object' || a === null || b === null) return Object.is(a, b);
+  const [own, other] = [Object.entries(a), new Map(Object.entries(b))];
+  return (
+    own.length === other.size && own.every(([key, item]) => other.has(key) && isSame(item, other.get(key)))
+  );
+}
+
 function noted(
   { before, after, spread }: AcceptedPlace,
   { date, log }: AcceptedFrom,

@@ -24,6 +24,8 @@ const WALK = 1;
 const STANDS = 1;
 /** s without a sample: the logger was off. */
 const OFF = 2;
+/** Cells from one column to the next: more than a log reaches across. */
+const ROW = 2 ** 24;
 /** m beyond what the speeds carry: the places jump, and the way between is not known. */
 const JUMP = 30;
 
@@ -123,12 +125,17 @@ function roundsIn(points: readonly Point[]): Stretch[] {
     const length = Math.hypot(b.x - a.x, b.y - a.y);
     return length > 0 ? [(b.x - a.x) / length, (b.y - a.y) / length] : [0, 0];
   });
-  const cells = new Map<string, number[]>();
-  const cell = (x: number, y: number) => `${Math.floor(x / SAME_PLACE)} ${Math.floor(y / SAME_PLACE)}`;
-  /** The last of the points before within a distance of which something holds. */
-  const lastNear = (k: number, within: number, holds: (i: number, alike: number) => boolean) => {
+  const cells = new Map<number, number[]>();
+  const cell = (x: number, y: number) => Math.floor(x / SAME_PLACE) * ROW + Math.floor(y / SAME_PLACE);
+  /** The last of the points before, after `first`, within a distance of which something holds; `first` where none is. */
+  const lastNear = (
+    k: number,
+    first: number,
+    within: number,
+    holds: (i: number, alike: number) => boolean,
+  ) => {
     const { x, y } = points[k]!;
-    let last = -1;
+    let last = first;
     for (const dx of [-SAME_PLACE, 0, SAME_PLACE])
       for (const dy of [-SAME_PLACE, 0, SAME_PLACE]) {
         const there = cells.get(cell(x + dx, y + dy)) ?? [];
@@ -143,13 +150,16 @@ function roundsIn(points: readonly Point[]): Stretch[] {
   const met: number[] = [];
   const rounds: { from: number; to: number }[] = [];
   for (const [k, point] of points.entries()) {
-    met.push(lastNear(k, SAME_STRIP, (_, alike) => alike < -ALIKE));
     const last = lastNear(
       k,
+      -1,
       SAME_PLACE,
       (i, alike) => alike > ALIKE && point.way - points[i]!.way >= LEAST_ROUND,
     );
     const from = nearest(points, last, point);
+    // Within its own round; a course of many laps is not searched through for each point.
+    const opposite = lastNear(k, from - 1, SAME_STRIP, (_, alike) => alike < -ALIKE);
+    met.push(opposite < from ? -1 : opposite);
     const key = cell(point.x, point.y);
     const there = cells.get(key);
     if (there === undefined) cells.set(key, [k]);

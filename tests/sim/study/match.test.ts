@@ -1,7 +1,7 @@
 /** A log against the estimate: known truth recovered within the stated interval at the stated rate; refusals; undoing. */
 import { describe, expect, it } from 'vitest';
 import type { Ask, DriveLog, InputNote, MatchOptions, Project } from '../../../sim/index.ts';
-import { editsFor, matchLog, perform, readProjectValue, withEdits } from '../../../sim/index.ts';
+import { editsFor, holdsEdits, matchLog, perform, readProjectValue, withEdits } from '../../../sim/index.ts';
 import { normalQuantile } from '../../../sim/numerics/normal.ts';
 import { hash } from '../../../sim/numerics/sobol.ts';
 import { withInputs } from '../../../sim/project/changed-inputs.ts';
@@ -209,6 +209,9 @@ describe('matching a log', () => {
     // The sheet is 5 % weaker, and the thrust of a gear with it; six digits of the rows are kept.
     expect(time(read.project) / time(project)).toBeCloseTo(0.95, 4);
     expect(withEdits(changed, edits, 'before')).toEqual(raw);
+    expect(holdsEdits(changed, edits)).toBe(true);
+    expect(holdsEdits(raw, edits)).toBe(false);
+    expect(holdsEdits(withEdits(changed, edits.slice(-1), 'before'), edits)).toBe(false);
   });
 });
 

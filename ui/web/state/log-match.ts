@@ -5,7 +5,7 @@
  */
 import type { ReadonlySignal } from '@preact/signals';
 import { signal } from '@preact/signals';
-import type { InputNote, MatchOptions, MatchResult, matchLog, Project } from '../../../sim/index.ts';
+import type { InputNote, MatchOptions, MatchResult, matchLog, Project, RawEdit } from '../../../sim/index.ts';
 import type { Runner } from '../../../workers/protocol.ts';
 import type { LogRead } from '../../log-files/read-log.ts';
 
@@ -15,6 +15,8 @@ export interface ShownMatch {
   readonly result?: MatchResult;
   /** What it was matched with. */
   readonly options?: MatchOptions;
+  /** What of the result has been put into the project, by the value's name. */
+  readonly taken?: Readonly<Record<string, readonly RawEdit[]>>;
   readonly runs: number;
   readonly state: 'none' | 'working' | 'done' | 'stopped' | 'failed';
   readonly trouble?: string;
@@ -26,6 +28,8 @@ export interface LogMatch {
   take(name: string, read: LogRead): void;
   /** `match` comes from the view that asks: no other view waits for its code. */
   start(match: typeof matchLog, project: Project, notes: readonly InputNote[], options: MatchOptions): void;
+  /** Keeps what was put into the project, so that it is known while the project holds it. */
+  tookOver(id: string, edits: readonly RawEdit[]): void;
   /** What has been found so far stays, marked as stopped. */
   stop(): void;
 }
@@ -56,7 +60,13 @@ export function createLogMatch(runner: Runner): LogMatch {
       return outcome.answers;
     });
     if (current !== mine) return;
-    value.value = { ...value.peek(), result, options, state: halted === mine ? 'stopped' : 'done' };
+    value.value = {
+      ...value.peek(),
+      result,
+      options,
+      taken: {},
+      state: halted === mine ? 'stopped' : 'done',
+    };
   };
 
   return {
@@ -72,6 +82,9 @@ export function createLogMatch(runner: Runner): LogMatch {
       work(match, project, notes, options, mine).catch((error: unknown) => {
         if (current === mine) value.value = { ...value.peek(), state: 'failed', trouble: String(error) };
       });
+    },
+    tookOver(id, edits) {
+      value.value = { ...value.peek(), taken: { ...value.peek().taken, [id]: edits } };
     },
     stop() {
       halted = current;

@@ -1,8 +1,9 @@
 /** Does it match? The builder's log against the estimate: the raw gap first, then only what the log can tell, value by value. */
 import { useSignal } from '@preact/signals';
+import type { ComponentChildren } from 'preact';
 import { useEffect, useId, useMemo, useRef } from 'preact/hooks';
 import type { FittedValue, MatchResult } from '../../../sim/index.ts';
-import { editsFor, matchLog, quantity, withEdits } from '../../../sim/index.ts';
+import { editsFor, holdsEdits, matchLog, quantity, withEdits } from '../../../sim/index.ts';
 import { MAX_LOG_BYTES } from '../../log-files/read-log.ts';
 import type { LogReading } from '../exchange/log-reading.ts';
 import { readLogBeside } from '../exchange/log-reading.ts';
@@ -12,7 +13,6 @@ import { TableOf } from '../plots/data-table.tsx';
 import { LinePlot } from '../plots/line-plot.tsx';
 import { useWorkbench } from '../state/context.ts';
 import type { ProjectDocument } from '../state/document.ts';
-import type { Command } from '../state/history.ts';
 import { VIEW_WORDS } from '../state/views.ts';
 import { STANDING_CAUTION } from '../words/cautions.ts';
 import {
@@ -290,49 +290,68 @@ function Found({ result, name }: { result: MatchResult; name: string }) {
 
 type Accepted = Parameters<typeof editsFor>[1][number];
 
-/** Puts what a log says into the project, dated: one step to undo. */
-function acceptance(value: Accepted, log: string): Command {
-  return {
-    label: `${value.id} from ${log}`,
-    apply: (document) =>
-      withEdits(
-        document,
-        editsFor(document, [value], { date: new Date().toISOString().slice(0, 10), log }),
-        'after',
-      ) as ProjectDocument,
-  };
-}
-
-function DriverShare({ result, name }: { result: MatchResult; name: string }) {
+/** Puts what a log says into the project, dated: one step to undo. Says so in place, for as long as the project holds it. */
+function TakeOver({ value, log, children }: { value: Accepted; log: string; children: ComponentChildren }) {
   const workbench = useWorkbench();
-  const project = workbench.project.value;
-  const driver = result.laps?.driver;
-  if (driver === undefined || driver === null) return null;
+  const { match } = workbench;
+  const status = useRef<HTMLParagraphElement>(null);
+  const edits = match.value.value.taken?.[value.id];
+  const isIn = edits !== undefined && holdsEdits(workbench.document.value, edits);
+  const put = (): void => {
+    const made = editsFor(workbench.document.peek(), [value], {
+      date: new Date().toISOString().slice(0, 10),
+      log,
+    });
+    workbench.edit({
+      label: `${value.id} from ${log}`,
+      apply: (document) => withEdits(document, made, 'after') as ProjectDocument,
+    });
+    match.tookOver(value.id, made);
+    // The button goes: who works with keys goes on from here.
+    status.current?.focus();
+  };
   return (
     <>
-      <p>{driverSentence(result, project)}</p>
-      <p>
-        <button
-          type="button"
-          onClick={() => workbench.edit(acceptance({ id: 'driver’s share', places: [driver] }, name))}
-        >
-          Put {percent(driver.after)} of the grip into the project
+      {isIn ? null : (
+        <button type="button" onClick={put}>
+          {children}
         </button>
+      )}
+      {/* Never hidden, so that it is heard when it is filled. */}
+      <p role="status" tabIndex={-1} ref={status}>
+        {isIn ? `In the project now, from ${log}; Undo takes it out again.` : ''}
       </p>
     </>
   );
 }
 
+function DriverShare({ result, name }: { result: MatchResult; name: string }) {
+  const project = useWorkbench().project.value;
+  const driver = result.laps?.driver;
+  if (driver === undefined || driver === null) return null;
+  return (
+    <>
+      <p>{driverSentence(result, project)}</p>
+      {driver.atBound === null ? (
+        <TakeOver value={{ id: 'driver’s share', places: [driver] }} log={name}>
+          Put {percent(driver.after)} of the grip into the project
+        </TakeOver>
+      ) : null}
+    </>
+  );
+}
+
 function Value({ value, name }: { value: FittedValue; name: string }) {
-  const workbench = useWorkbench();
-  const project = workbench.project.value;
+  const project = useWorkbench().project.value;
   return (
     <div class="fitted">
       <p>{fittedSentence(value, project)}</p>
       <TableOf table={fittedTable(value, project)} caption={`Fitted: ${value.id}`} />
-      <button type="button" onClick={() => workbench.edit(acceptance(value, name))}>
-        Put {value.id} into the project
-      </button>
+      {value.atBound === null ? (
+        <TakeOver value={value} log={name}>
+          Put {value.id} into the project
+        </TakeOver>
+      ) : null}
     </div>
   );
 }
