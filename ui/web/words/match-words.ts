@@ -96,9 +96,9 @@ export function countedSentence({ wind, slope, levelWithin }: MatchResult): stri
       ? ' The ground is taken as level beyond doubt.'
       : ` The ground is taken as level give or take ${gradeText(levelWithin)}, ${
           slope === 'by heading'
-            ? 'falling whichever way; the log’s places tell which way each run went'
-            : 'the same along every run: nothing says which way each run went'
-        }. Runs both ways tell a slope from the kart.`;
+            ? 'falling whichever way; the log’s places tell which way each run went. The slope itself is not looked for: what it does to a run one way is cancelled by a run the other way over the same speeds, and what is left of it is in the intervals.'
+            : 'the same along every run: nothing says which way each run went, so that no run cancels another. A log with places would tell.'
+        }`;
   return `The intervals count how sure the file is of every input that is not fitted: masses, air, wind and the rest.${blown}${level}`;
 }
 

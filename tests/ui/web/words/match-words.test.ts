@@ -106,6 +106,13 @@ describe('a fitted value', () => {
     expect(say(null)).not.toContain('unknown');
     expect(say(null, 'same in every run')).toContain('level give or take 0.5 %, the same along every run');
     expect(say(null, 'by heading')).toContain('level give or take 0.5 %, falling whichever way');
+    // The slope is in doubt and not fitted: nothing is said to be told apart by the log.
+    expect(say('by heading')).toContain(
+      'The slope itself is not looked for: what it does to a run one way is cancelled',
+    );
+    expect(say('same in every run')).toContain('so that no run cancels another');
+    for (const how of ['by heading', 'same in every run'] as const)
+      expect(say(how)).not.toContain('tell a slope from the kart');
     expect(say('by heading', null)).toContain('level beyond doubt');
     expect(mostFromWords(drag({ path: SLOPE_OF_GROUND, share: 0.9 }), project)).toBe(
       'most of it from how level the ground is',
