@@ -83,12 +83,27 @@ describeInBrowser('studies', ({ open }) => {
     await expect
       .poll(() => card.textContent(), { timeout: 60_000 })
       .toMatch(
-        /serves loose clay and asphalt at once: it gives away [\d.]+ m on loose clay and [\d.]+ m on asphalt/,
+        /One setting, clutch in, on loose clay and asphalt: .* gives away .*\sm on loose clay and .*\sm on asphalt/,
       );
     await expect
       .poll(() => card.getByRole('button', { name: 'Stop', exact: true }).count(), { timeout: 60_000 })
       .toBe(0);
-    expect(await card.textContent()).toMatch(/Two marks for the knob: \d+\s% at the bar for loose clay/);
+    const says = await card.textContent();
+    expect(says).toMatch(/good for stops with the clutch in only: \d+\s% at the bar .* for loose clay/);
+    expect(says).toMatch(/Beware: left in gear the rear locks first/);
+    expect(says).toMatch(/One setting, clutch in or in gear \d, on loose clay and asphalt/);
+    expect(says).toMatch(/found by braking tests from walking pace up/);
+    const bend = card.getByRole('region', { name: /^In a bend at 70 % of the side grip/ });
+    expect(await bend.textContent()).toMatch(/any share.*dip the clutch/);
+    // One answer for one setting: the panel gives way to what the study found.
+    const panel = page.getByRole('group', { name: 'Brakes front to rear' });
+    await expect.poll(() => panel.textContent()).toMatch(/stops shortest of all settings tried/);
+    const best = /In gear 1, on [\w ]+: .*?\((\d+)\s% of the force\) stops/.exec(
+      (await panel.textContent()) ?? '',
+    )?.[1];
+    const ground = (await panel.textContent())!.includes('loose clay') ? 'Loose clay' : 'Asphalt';
+    const row = card.locator('tr', { hasText: ground }).filter({ hasText: 'in gear 1' }).first();
+    expect(await row.textContent()).toContain(`${best}\u00a0%`);
     expect(await axeFindings(page)).toEqual([]);
     expectNoComplaints();
     await close();

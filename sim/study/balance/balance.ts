@@ -96,13 +96,9 @@ export interface BalanceOn {
   readonly rearFirstIn: readonly number[];
 }
 
-/** A setting of the brakes; bar null without hydraulics. */
-export interface BrakeMark {
+export interface BothGrounds {
   readonly frontShare: number;
   readonly bar: number | null;
-}
-
-export interface BothGrounds extends BrakeMark {
   /** m lost on each, in the order of `on` it was worked out for */
   readonly losses: readonly {
     readonly surface: string;
@@ -133,7 +129,7 @@ export interface BalanceResult {
   /** Least share at which the front locks first on both, clutch in or in the driver's gear; null where none does */
   readonly stable: BothGrounds | null;
   /** Least share at which the front locks first on both, clutch in and in every gear tried; null where none does */
-  readonly frontFirstInAll: BrakeMark | null;
+  readonly frontFirstInAll: BothGrounds | null;
   readonly laps: readonly {
     readonly track: string;
     readonly frontShare: readonly number[];
@@ -345,7 +341,6 @@ export function planBalance(project: Project, options: BalanceOptions): Planned<
       };
     };
     const driven = on.filter(isDriven);
-    const inAll = Math.max(...on.map((o) => o.frontFirstFrom));
     const inBends = bends.map((_, b) => answers[ways.length + b]?.result as BrakeInCornerResult | undefined);
     return {
       kart: id,
@@ -363,7 +358,7 @@ export function planBalance(project: Project, options: BalanceOptions): Planned<
       clutchIn: bothOf(on.filter(({ gear }) => gear === null)),
       either: bothOf(driven),
       stable: stableOf(driven, barFor),
-      frontFirstInAll: inAll < 1 ? { frontShare: inAll, bar: barFor(inAll) } : null,
+      frontFirstInAll: stableOf(on, barFor),
       laps: tracks.map((track, t) => ({
         track,
         frontShare: LAP_SHARES,

@@ -1,6 +1,20 @@
 /** `balance`: where to set the brakes for loose and for hard ground, clutch in and with the engine. */
 import type { BalanceOn, BalanceResult, BothGrounds, Project } from '../../../sim/index.ts';
-import { isBeltDrive, isBlocking, planBalance } from '../../../sim/index.ts';
+import { isBlocking, planBalance } from '../../../sim/index.ts';
+import type { BalanceSay } from '../../words/brake-balance-words.ts';
+import {
+  BEND_CAPTION,
+  bendSentence,
+  bendTable,
+  bothSentence,
+  distanceWords,
+  lossWords,
+  marksDoubtSentence,
+  marksSentence,
+  pointsWords,
+  settingWords,
+  wayWords,
+} from '../../words/brake-balance-words.ts';
 import { answerStudy } from '../answer-study.ts';
 import { dayOf, gearOption, kartsOf, quantityOption, surfacesOf, tracksOf } from '../choices.ts';
 import { refuse } from '../finish.ts';
@@ -51,21 +65,26 @@ export async function balanceVerb({ files, options }: Words, terminal: Terminal)
       csv: csvOf,
       html: (r) => ({
         title: `Brake balance: ${project.karts[r.kart]!.name}`,
-        answer: [setNow(r, project, show), marks(r, project, show)],
+        answer: answerOf(r, sayOf(project, show)),
         tables: [
-          { title: heading(r, project, show), ...waysTable(r, show), notes: [windowRemark(r)] },
+          {
+            title: heading(r, project, show),
+            ...waysTable(r, sayOf(project, show)),
+            notes: [windowRemark(r)],
+          },
           {
             title: 'One setting for both grounds: metres lost to the best of each',
-            ...bothTable(r, project, show),
+            ...bothTable(r, sayOf(project, show)),
             notes: [corridorRemark(r) ?? []].flat(),
           },
           {
             title: 'Pedal held a tenth beyond what the ground carries: what locks, and the distance',
-            ...heldTable(r, show),
+            ...heldTable(r, sayOf(project, show)),
           },
           {
-            title: 'In a bend at 70 % of the side grip: deceleration left, and against the straight',
-            ...cornerTable(r, show),
+            title: BEND_CAPTION,
+            ...cornerTable(r, sayOf(project, show)),
+            notes: [bendSentence(r, sayOf(project, show))].filter((note) => note !== ''),
           },
           { title: 'Laps', ...lapTable(r, project) },
         ],
@@ -104,24 +123,30 @@ function groundsOf(project: Project, kart: string, options: Options): { loose: s
 }
 
 const percent = (share: number) => `${(100 * share).toFixed(0)} %`;
-const wayOf = (gear: number | null, { gearNames }: BalanceResult) =>
-  gear === null ? 'clutch in' : isBeltDrive(gearNames) ? 'in gear' : `gear ${gearNames[gear - 1]}`;
+
+const sayOf = (project: Project, show: Shown): BalanceSay => ({
+  percent,
+  length: (metres, decimals) => show.value(metres, 'length', decimals),
+  lengthNumber: (metres) => show.number(metres, 'length'),
+  acceleration: (value) => show.value(value, 'acceleration', 2),
+  ground: (id) => (project.surfaces[id]?.name ?? id).toLowerCase(),
+});
 
 function heading(r: BalanceResult, project: Project, show: Shown): string {
   return `Stops from ${show.value(r.fromSpeed, 'speed', 0)}, just under the first lock; ${project.days[r.day]!.name}`;
 }
 
 function textOf(r: BalanceResult, project: Project, show: Shown): string {
-  const ways = waysTable(r, show);
-  const both = bothTable(r, project, show);
-  const bend = cornerTable(r, show);
+  const say = sayOf(project, show);
+  const ways = waysTable(r, say);
+  const both = bothTable(r, say);
+  const bend = cornerTable(r, say);
   const laps = lapTable(r, project);
-  const held = heldTable(r, show);
+  const held = heldTable(r, say);
   const corridor = corridorRemark(r);
   return [
     `${project.karts[r.kart]!.name}. ${heading(r, project, show)}`,
-    setNow(r, project, show),
-    `${marks(r, project, show)}\n`,
+    `${answerOf(r, say).join('\n')}\n`,
     table(ways.head, ways.rows),
     `${windowRemark(r)}\n`,
     'One setting for both grounds: metres lost to the best of each\n',
@@ -133,11 +158,23 @@ function textOf(r: BalanceResult, project: Project, show: Shown): string {
           'Pedal held a tenth beyond what the ground carries: what locks, and the distance\n',
           table(held.head, held.rows),
         ]),
-    `In a bend at 70 % of the side grip: deceleration left, and against the straight\n`,
+    `${BEND_CAPTION}\n`,
     table(bend.head, bend.rows),
+    ...[bendSentence(r, say)].filter((line) => line !== '').map((line) => `${line}\n`),
     ...(laps.rows.length === 0 ? [] : ['Laps\n', table(laps.head, laps.rows)]),
     `${CAUTIONS.join('\n')}\n`,
   ].join('\n');
+}
+
+/** As set now, one setting for more than one way, the marks with what they do in gear, and how sure they are. */
+function answerOf(r: BalanceResult, say: BalanceSay): string[] {
+  return [
+    setNow(r, say),
+    marksSentence(r, say),
+    marksDoubtSentence(r),
+    bothSentence(r.clutchIn, r, say),
+    bothSentence(r.either, r, say),
+  ].filter((line) => line !== '');
 }
 
 function windowRemark(r: BalanceResult): string {
@@ -151,36 +188,22 @@ function corridorRemark({ curve }: BalanceResult): string | undefined {
 }
 
 /** The setting on the kart, and how sure its stops are. */
-function setNow(r: BalanceResult, project: Project, show: Shown): string {
+function setNow(r: BalanceResult, say: BalanceSay): string {
   const stops = r.on.flatMap(({ gear, now, spread, surface }) =>
     gear !== null || now?.distance == null
       ? []
-      : [
-          `${show.value(now.distance, 'length', 1)}${spread === null ? '' : ` ±${show.value(spread, 'length', 1)}`} on ${project.surfaces[surface]!.name}`,
-        ],
+      : [`${distanceWords(now.distance, spread, r, say)} on ${say.ground(surface)}`],
   );
-  return `Set now: ${percent(r.setShare)} in front${r.setBar === null ? '' : `, bar at ${percent(r.setBar)}`}${stops.length === 0 ? '' : `; clutch in it stops in ${stops.join(', ')}`}.`;
+  const range = r.setSpread === null ? '' : `, the share ${pointsWords(r.setSpread)}`;
+  return `Set now: ${settingWords(r.setShare, r.setBar, say)}${range}${stops.length === 0 ? '' : `; clutch in it stops in ${stops.join(', ')}`}.`;
 }
 
-/** The two marks for the knob, and the one setting between them. */
-function marks(r: BalanceResult, project: Project, show: Shown): string {
-  const mark = (share: number, bar: number | null) =>
-    bar === null ? `${percent(share)} in front` : `bar at ${percent(bar)} (${percent(share)} in front)`;
-  const each = r.on.flatMap((o) =>
-    o.gear !== null || o.band === null
-      ? []
-      : [
-          `${project.surfaces[o.surface]!.name}: ${mark(o.band.best, o.bar)}, stops in ${show.value(o.band.distance, 'length', 1)}`,
-        ],
-  );
-  const both =
-    r.clutchIn === null || each.length < 2
-      ? ''
-      : ` One for both: ${mark(r.clutchIn.frontShare, r.clutchIn.bar)}, ${r.clutchIn.losses.map((l) => `${show.value(l.loss, 'length', 1)} longer on ${project.surfaces[l.surface]!.name}`).join(', ')}.`;
-  return `Marks, clutch in: ${each.join('; ')}.${both}`;
-}
+/** Points of a per cent. */
+const points = (spread: number) => Math.max(1, Math.round(100 * spread)).toFixed(0);
+const withSpread = (share: number, spread: number | null) =>
+  spread === null ? percent(share) : `${percent(share)} ±${points(spread)}`;
 
-function waysTable(r: BalanceResult, show: Shown) {
+function waysTable(r: BalanceResult, say: BalanceSay) {
   return {
     head: [
       'ground',
@@ -197,21 +220,21 @@ function waysTable(r: BalanceResult, show: Shown) {
     ],
     rows: r.on.map((o) => [
       o.surface,
-      `${wayOf(o.gear, r)}${o.gear === r.driverGear ? ' *' : ''}`,
-      o.band === null ? '-' : percent(o.band.best),
-      o.bar === null ? '-' : percent(o.bar),
+      `${wayWords(o.gear, r)}${o.gear === r.driverGear ? ' *' : ''}`,
+      o.band === null ? '-' : withSpread(o.band.best, o.bestSpread),
+      o.bar === null ? '-' : withSpread(o.bar, o.barSpread),
       o.band === null ? '-' : `${percent(o.band.from)} to ${percent(o.band.to)}`,
-      show.value(o.band?.distance, 'length', 1),
-      show.value(o.ideal, 'length', 1),
+      distanceWords(o.band?.distance, null, r, say),
+      distanceWords(o.ideal, null, r, say),
       o.textbook === null ? '-' : percent(o.textbook),
       o.frontFirstFrom >= 1 ? 'never' : percent(o.frontFirstFrom),
-      `${show.value(o.now?.distance, 'length', 1)}${o.spread === null ? '' : ` ±${o.spread.toFixed(1)}`}`,
+      distanceWords(o.now?.distance, o.spread, r, say),
       o.now?.first ?? '-',
     ]),
   };
 }
 
-function bothTable(r: BalanceResult, project: Project, show: Shown) {
+function bothTable(r: BalanceResult, say: BalanceSay) {
   const rows = (name: string, both: BothGrounds | null) =>
     both === null
       ? [[name, '-', '-', 'none']]
@@ -221,10 +244,7 @@ function bothTable(r: BalanceResult, project: Project, show: Shown) {
             percent(both.frontShare),
             both.bar === null ? '-' : percent(both.bar),
             both.losses
-              .map(
-                (l) =>
-                  `${project.surfaces[l.surface]!.name}, ${wayOf(l.gear, r)}: +${show.value(l.loss, 'length', 1)}`,
-              )
+              .map((l) => `${say.ground(l.surface)}, ${wayWords(l.gear, r)}: ${lossWords(l.loss, r, say)}`)
               .join('; '),
           ],
         ];
@@ -232,26 +252,26 @@ function bothTable(r: BalanceResult, project: Project, show: Shown) {
     head: ['setting', 'front share', 'bar', 'costs'],
     rows: [
       ...rows('least loss, clutch in', r.clutchIn),
-      ...rows(`least loss, clutch in or ${wayOf(r.driverGear, r)}`, r.either),
+      ...rows(`least loss, clutch in or ${wayWords(r.driverGear, r)}`, r.either),
       ...rows('front first on both, either way', r.stable),
     ],
   };
 }
 
 /** A few shares of the held stops, in steps of a tenth. */
-function heldTable(r: BalanceResult, show: Shown) {
+function heldTable(r: BalanceResult, say: BalanceSay) {
   const on = r.on.filter((o) => o.held.length > 0);
   const shares = [0, 0.2, 0.4, 0.5, 0.6, 0.7, 0.8, 1];
   return {
-    head: ['front share', ...on.map((o) => `${o.surface}, ${wayOf(o.gear, r)}`)],
+    head: ['front share', ...on.map((o) => `${o.surface}, ${wayWords(o.gear, r)}`)],
     rows:
       on.length === 0
         ? []
-        : shares.map((share) => [percent(share), ...on.map((o) => heldAt(o, share, show))]),
+        : shares.map((share) => [percent(share), ...on.map((o) => heldAt(o, share, r, say))]),
   };
 }
 
-function heldAt(o: BalanceOn, share: number, show: Shown): string {
+function heldAt(o: BalanceOn, share: number, r: BalanceResult, say: BalanceSay): string {
   const stop = o.held.find((s) => Math.abs(s.frontShare - share) < 1e-9);
   if (stop === undefined) return '-';
   const locked =
@@ -262,40 +282,12 @@ function heldAt(o: BalanceOn, share: number, show: Shown): string {
         : stop.rearLockedFor > 0
           ? 'rear locks'
           : 'none locks';
-  return `${show.value(stop.distance, 'length', 1)} ${locked}`;
+  return `${distanceWords(stop.distance, null, r, say)} ${locked}`;
 }
 
-function cornerTable(r: BalanceResult, show: Shown) {
-  return {
-    head: [
-      'ground',
-      'engine',
-      'side',
-      'best share there',
-      'deceleration',
-      'on the straight',
-      'left',
-      'as set now',
-    ],
-    rows: r.corner.map((c) => {
-      let best = 0;
-      for (let i = 1; i < c.deceleration.length; i++)
-        if (c.deceleration[i]! > c.deceleration[best]!) best = i;
-      let now = 0;
-      for (let i = 1; i < c.frontShare.length; i++)
-        if (Math.abs(c.frontShare[i]! - r.setShare) < Math.abs(c.frontShare[now]! - r.setShare)) now = i;
-      return [
-        c.surface,
-        wayOf(c.gear, r),
-        show.value(c.lateral, 'acceleration', 2),
-        percent(c.frontShare[best]!),
-        show.value(c.deceleration[best]!, 'acceleration', 2),
-        show.value(c.straight[best]!, 'acceleration', 2),
-        c.straight[best]! > 0 ? percent(c.deceleration[best]! / c.straight[best]!) : '-',
-        show.value(c.deceleration[now]!, 'acceleration', 2),
-      ];
-    }),
-  };
+function cornerTable(r: BalanceResult, say: BalanceSay) {
+  const { heads, rows } = bendTable(r, say);
+  return { head: heads, rows };
 }
 
 function lapTable(r: BalanceResult, project: Project) {
@@ -328,7 +320,7 @@ function curves(r: BalanceResult) {
     .map((o) => {
       const stops = o.threshold.filter((s) => s.distance !== null);
       return {
-        label: `${o.surface}, ${wayOf(o.gear, r)}`,
+        label: `${o.surface}, ${wayWords(o.gear, r)}`,
         x: stops.map((s) => 100 * s.frontShare),
         y: stops.map((s) => s.distance!),
       };

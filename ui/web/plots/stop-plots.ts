@@ -62,7 +62,7 @@ export function stopTable(stops: readonly NamedStop[]): PlotTable {
       'at its grip',
       'front share at first',
       'engine’s part',
-      'to suit, about',
+      'suits both axles, on average',
     ],
     rows: stops.map(({ stop, ground, best }) => {
       const suits = best === undefined ? undefined : bestShare(best);

@@ -18,6 +18,8 @@ export interface StudyPlan<R> {
 
 export interface ShownStudy<R> {
   readonly result?: R;
+  /** Key of the question `result` answers. */
+  readonly key?: string;
   /** ms since 1970, of `result`. */
   readonly at?: number;
   /** True while `result` is of an older question. */
@@ -51,7 +53,11 @@ export function createStudy<R>(channel: string, runner: () => Runner, now: () =>
     value.value = { ...value.peek(), state: 'stopped' };
   };
 
-  const work = async ({ project, revision, study }: StudyPlan<R>, mine: AbortController): Promise<void> => {
+  const work = async (
+    key: string,
+    { project, revision, study }: StudyPlan<R>,
+    mine: AbortController,
+  ): Promise<void> => {
     const answers: (Answer | undefined)[] = [];
     let total = 0;
     let done = 0;
@@ -60,7 +66,7 @@ export function createStudy<R>(channel: string, runner: () => Runner, now: () =>
       const result = study.combine(answers);
       value.value = {
         ...value.peek(),
-        ...(result === undefined ? {} : { result, at: now(), isOld: false }),
+        ...(result === undefined ? {} : { result, key, at: now(), isOld: false }),
         done,
         total,
         state,
@@ -126,7 +132,7 @@ export function createStudy<R>(channel: string, runner: () => Runner, now: () =>
         state: 'working',
         problems: [],
       };
-      void work(plan(), mine);
+      void work(key, plan(), mine);
     },
   };
 }

@@ -2,10 +2,12 @@
 import { useSignal } from '@preact/signals';
 import { useMemo } from 'preact/hooks';
 import { planBalance } from '../../../sim/index.ts';
+import { BEND_CAPTION, marksDoubtSentence } from '../../words/brake-balance-words.ts';
 import { TableOf } from '../plots/data-table.tsx';
 import { LinePlot } from '../plots/line-plot.tsx';
 import { useWorkbench } from '../state/context.ts';
 import {
+  balanceInBend,
   balanceLapTable,
   balanceSentence,
   balanceStudyPlot,
@@ -72,16 +74,19 @@ function Settings() {
     [found, project],
   );
   const laps = found === undefined ? undefined : balanceLapTable(found, project);
+  const bend = found === undefined ? undefined : balanceInBend(found, project);
   return (
     <>
       <ProblemList problems={problems} />
       <StudyProgress study={study} unit="batches of stops" onAgain={start} />
-      {found === undefined || plot === undefined ? null : (
+      {found === undefined || plot === undefined || bend === undefined ? null : (
         <div class={shown.isOld ? 'stale' : ''}>
           <p>
-            {balanceSentence(found, project)} {setNowSentence(found, project)} {stableSentence(found)}{' '}
-            {knobSentence(found, project)}
+            {setNowSentence(found, project)} {balanceSentence(found, project)}{' '}
+            {stableSentence(found, project)}
           </p>
+          <p class="caution">{knobSentence(found, project)}</p>
+          <p>{marksDoubtSentence(found)}</p>
           <div class="two">
             <LinePlot plot={plot} saying={balanceSentence(found, project)} />
             {laps === undefined ? null : (
@@ -91,7 +96,18 @@ function Settings() {
               </details>
             )}
           </div>
-          <TableOf table={balanceTable(found, project)} caption="Best settings" />
+          <TableOf
+            table={balanceTable(found, project)}
+            caption="Best settings"
+            core={['ground', 'engine', 'best share', 'front first from']}
+          />
+          <h4>{BEND_CAPTION}</h4>
+          <TableOf
+            table={bend.table}
+            caption={BEND_CAPTION}
+            core={['ground', 'engine', 'best share there', 'left']}
+          />
+          {bend.says === '' ? null : <p>{bend.says}</p>}
         </div>
       )}
     </>

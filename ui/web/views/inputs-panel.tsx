@@ -19,7 +19,7 @@ import type { Question } from '../state/views.ts';
 import { hrefOf } from '../state/views.ts';
 import { list } from '../words/lap-words.ts';
 import { percent } from '../words/numbers.ts';
-import { bestShare, gearShareSentence, shareSentence } from '../words/stop-words.ts';
+import { bestShare, gearShareSentence, shareSentence, triedSettings } from '../words/stop-words.ts';
 
 const PARTS = { teeth: TeethPart, brakes: BrakePart, tyres: TyrePart, weight: WeightPart } as const;
 
@@ -107,7 +107,12 @@ function BrakePart() {
   const share = answers.sheet.value.result?.brakeFrontShare;
   const clutch = answers.bestHereClutch.value.result;
   const gear = answers.bestHereGear.value.result;
-  const ground = project.surfaces[workbench.ground.value]?.name.toLowerCase() ?? '';
+  const surface = workbench.ground.value;
+  const ground = project.surfaces[surface]?.name.toLowerCase() ?? '';
+  const { kart: id, day, stopFrom, gear: chosenGear } = workbench.choice.value;
+  const study = workbench.studies.balance.value.value;
+  const tried = (inGear: number | null) =>
+    triedSettings(study, workbench.revision(), { kart: id, day, fromSpeed: stopFrom, surface, gear: inGear });
   return (
     <fieldset>
       <legend>Brakes front to rear</legend>
@@ -122,9 +127,11 @@ function BrakePart() {
         <ul class="worked">
           {isBar ? <li>{percent(share)} of the braking force goes to the front.</li> : null}
           {clutch === undefined ? null : (
-            <li>{capital(shareSentence({ share, bar }, bestShare(clutch), ground))}</li>
+            <li>{capital(shareSentence({ share, bar }, bestShare(clutch), ground, tried(null)))}</li>
           )}
-          {gear === undefined ? null : <li>{capital(gearShareSentence({ share, bar }, gear, ground))}</li>}
+          {gear === undefined ? null : (
+            <li>{capital(gearShareSentence({ share, bar }, gear, ground, tried(chosenGear)))}</li>
+          )}
         </ul>
       )}
       <p class="field-says">

@@ -182,7 +182,10 @@ function BrakeLines() {
       <TableOf
         keepsColumns
         caption="Brakes on paper"
-        table={{ heads: ['ground', 'engine', 'stop', 'at its grip', 'would suit, about'], rows: lines }}
+        table={{
+          heads: ['ground', 'engine', 'stop', 'at its grip', 'suits both axles, on average'],
+          rows: lines,
+        }}
       />
     </>
   );

@@ -1,52 +1,74 @@
 /** Every setting of the brakes, in words and tables, from the study's result. Pure. */
 import type { BalanceResult, Project } from '../../../sim/index.ts';
-import { isBeltDrive } from '../../../sim/index.ts';
+import type { BalanceSay } from '../../words/brake-balance-words.ts';
+import {
+  bendSentence,
+  bendTable,
+  bothSentence,
+  distanceWords,
+  marksSentence,
+  pointsWords,
+  settingWords,
+  wayWords,
+} from '../../words/brake-balance-words.ts';
 import { DASHES, IRON, POND } from '../look/palette.ts';
 import type { Plot, PlotTable } from '../plots/plot.ts';
 import { list } from './lap-words.ts';
-import { percent, stopMetres } from './numbers.ts';
+import { gees, lengthOf, percent } from './numbers.ts';
 
-type On = BalanceResult['on'][number];
+function sayOf(project: Project): BalanceSay {
+  return {
+    percent,
+    length: lengthOf,
+    lengthNumber: (metres) => metres,
+    acceleration: gees,
+    ground: (id) => (project.surfaces[id]?.name ?? id).toLowerCase(),
+  };
+}
 
+/** One setting for both grounds: with the clutch in, and with the clutch in or in the gear one would be in. */
 export function balanceSentence(found: BalanceResult, project: Project): string {
-  const both = found.clutchIn;
-  const ground = (id: string): string => (project.surfaces[id]?.name ?? id).toLowerCase();
-  if (both === null) return 'No setting stops the kart on both grounds.';
-  const costs = both.losses
-    .map(({ surface, loss }) => `${loss.toFixed(1)} m on ${ground(surface)}`)
-    .join(' and ');
-  return `Clutch in, ${percent(both.frontShare)} in front${barWords(both.bar)} serves ${ground(found.loose)} and ${ground(found.hard)} at once: it gives away ${costs}.`;
+  const { clutchIn, either } = found;
+  const say = sayOf(project);
+  if (clutchIn === null) return 'No setting stops the kart on both grounds.';
+  return `${bothSentence(clutchIn, found, say)} ${bothSentence(either, found, say)}`.trim();
 }
 
 /** The stop with the setting on the kart, clutch in, and how sure it is: a row of the table said in words. */
 export function setNowSentence(found: BalanceResult, project: Project): string {
+  const say = sayOf(project);
   const stops = found.on.flatMap(({ gear, now, spread, surface }) =>
     gear !== null || now?.distance == null
       ? []
       : [
-          `${stopMetres(now.distance)}${spread === null ? '' : `, give or take ${stopMetres(spread)},`} on ${(project.surfaces[surface]?.name ?? surface).toLowerCase()}`,
+          `${distanceWords(now.distance, null, found, say)}${spread === null ? '' : `, give or take ${distanceWords(spread, null, found, say)},`} on ${say.ground(surface)}`,
         ],
   );
+  const range = found.setSpread === null ? '' : `, ${pointsWords(found.setSpread)}`;
   return stops.length === 0
     ? ''
-    : `As set now (${percent(found.setShare)} in front) it stops in ${list(stops)}.`;
+    : `As set now (${percent(found.setShare)} in front${range}) it stops in ${list(stops)}.`;
 }
 
-export function stableSentence(found: BalanceResult): string {
+export function stableSentence(found: BalanceResult, project: Project): string {
   const { stable } = found;
   if (stable === null)
     return 'At no setting does the front reach its grip first everywhere, the engine left in gear included.';
-  return `From ${percent(stable.frontShare)}${barWords(stable.bar)} on the front reaches its grip first on both, engine braking included: the kart then slides straight on rather than swapping ends.`;
+  const way = wayWords(found.driverGear, found);
+  return `From ${settingWords(stable.frontShare, stable.bar, sayOf(project))} on the front reaches its grip first on both, clutch in or ${way}: the kart then slides straight on rather than swapping ends.`;
 }
 
+/** The marks for the knob: what they are for, what they do in gear. How unsure they are: marksDoubtSentence. */
 export function knobSentence(found: BalanceResult, project: Project): string {
-  const marks = found.on.filter((on) => on.gear === null && on.bar !== null);
-  if (marks.length < 2) return '';
-  const ground = (id: string): string => (project.surfaces[id]?.name ?? id).toLowerCase();
-  return `Two marks for the knob: ${marks.map((on) => `${percent(on.bar!)} at the bar for ${ground(on.surface)}`).join(', ')}.`;
+  return marksSentence(found, sayOf(project));
 }
 
 export function balanceTable(found: BalanceResult, project: Project): PlotTable {
+  const say = sayOf(project);
+  const withSpread = (share: number | null | undefined, spread: number | null): string =>
+    share == null
+      ? ''
+      : `${percent(share)}${spread === null ? '' : ` ±\u00a0${Math.max(1, Math.round(100 * spread))}`}`;
   return {
     heads: [
       'ground',
@@ -62,19 +84,26 @@ export function balanceTable(found: BalanceResult, project: Project): PlotTable 
     ],
     rows: found.on.map((on) => [
       project.surfaces[on.surface]?.name ?? on.surface,
-      engineWords(on, found),
-      on.band === null ? '' : percent(on.band.best),
-      on.bar === null ? '' : percent(on.bar),
-      on.band === null ? 'cannot' : stopMetres(on.band.distance),
+      wayWords(on.gear, found),
+      withSpread(on.band?.best, on.bestSpread),
+      withSpread(on.bar, on.barSpread),
+      on.band === null ? 'cannot' : distanceWords(on.band.distance, null, found, say),
       on.band === null ? '' : percent(on.band.from),
       on.band === null ? '' : percent(on.band.to),
       on.frontFirstFrom >= 1 ? 'never' : percent(on.frontFirstFrom),
-      on.now?.distance == null
-        ? ''
-        : `${stopMetres(on.now.distance)}${on.spread === null ? '' : ` ±${on.spread.toFixed(1)} m`}`,
+      on.now?.distance == null ? '' : distanceWords(on.now.distance, on.spread, found, say),
       on.now?.first ?? '',
     ]),
   };
+}
+
+/** Braking in a bend, and what to do where the engine leaves the brakes nothing there. */
+export function balanceInBend(
+  found: BalanceResult,
+  project: Project,
+): { readonly table: PlotTable; readonly says: string } {
+  const say = sayOf(project);
+  return { table: bendTable(found, say), says: bendSentence(found, say) };
 }
 
 /** Stopping distance over the front share: both grounds, clutch in and in the driver's gear. */
@@ -87,7 +116,7 @@ export function balanceStudyPlot(found: BalanceResult, project: Project): Plot {
     series: shown.map((on, i) => {
       const known = on.threshold.filter((s) => s.distance !== null);
       return {
-        name: `${project.surfaces[on.surface]?.name ?? on.surface}, ${engineWords(on, found)}`,
+        name: `${project.surfaces[on.surface]?.name ?? on.surface}, ${wayWords(on.gear, found)}`,
         x: known.map((s) => 100 * s.frontShare),
         y: known.map((s) => s.distance!),
         colour: on.surface === found.loose ? IRON : POND,
@@ -117,13 +146,4 @@ export function balanceLapTable(found: BalanceResult, project: Project): PlotTab
       }),
     ]),
   };
-}
-
-function engineWords(on: On, { gearNames }: BalanceResult): string {
-  if (on.gear === null) return 'clutch in';
-  return isBeltDrive(gearNames) ? 'in gear' : `in gear ${gearNames[on.gear - 1]}`;
-}
-
-function barWords(bar: number | null): string {
-  return bar === null ? '' : ` (${percent(bar)} at the bar)`;
 }

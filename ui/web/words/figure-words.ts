@@ -104,11 +104,12 @@ export function openWords(
   { below, above, spread }: { readonly below: number; readonly above: number; readonly spread: number },
   kind: MainFigure['kind'],
   unit: string,
+  wordsOf: typeof differenceWords = differenceWords,
 ): string {
-  const nothing = differenceWords(0, kind, unit);
-  const sides = [below, above].map((size) => differenceWords(size, kind, unit));
+  const nothing = wordsOf(0, kind, unit);
+  const sides = [below, above].map((size) => wordsOf(size, kind, unit));
   if (!isSkewed(below, above) || sides.every((words) => words === nothing))
-    return `give or take ${differenceWords(spread, kind, unit)}`;
+    return `give or take ${wordsOf(spread, kind, unit)}`;
   const [less, more] = sides.map((words, i) => `${words} ${BETTER[kind][i]}`);
   if (sides[0] === nothing) return `up to ${more}`;
   return sides[1] === nothing ? `up to ${less}` : `${less} to ${more}`;
@@ -128,7 +129,14 @@ export function effectWords({ less, more, swing }: Effect, kind: MainFigure['kin
 /** "Give or take 3.1 s: ..." from inputs as unsure as the file says; each way by itself where the two differ. */
 export function rangeSentence(found: FirstOrder, figure: MainFigure, unit: string): string {
   const moved = times(found.effects.length, 'input', 'inputs');
-  const size = openWords(found, figure.kind, unit);
+  // Of a distance said in whole metres the give or take is, too: 30 m give or take 5 m.
+  const isWhole = figure.kind === 'distance' && found.base >= 10 && found.spread >= 2;
+  const size = openWords(
+    found,
+    figure.kind,
+    unit,
+    isWhole ? (part) => `${Math.abs(part).toFixed(0)}${NB}m` : undefined,
+  );
   const eachWay = isSkewed(found.below, found.above) ? ' each way' : '';
   const out =
     found.leftOut === 0

@@ -12,6 +12,9 @@ const MINUTE = 60;
 const RPM_STEP = 50;
 const RPM_PER_RAD = 30 / Math.PI;
 
+/** m/s2 */
+const STANDARD_GRAVITY = 9.80665;
+
 const grouped = new Intl.NumberFormat('en-GB', { maximumFractionDigits: 0 });
 
 export function seconds(time: number): string {
@@ -37,6 +40,16 @@ export function speedFactor(unit: string): number {
 
 export function metres(value: number): string {
   return `${value.toFixed(0)}${NB}m`;
+}
+
+/** A length to so many decimals: those it is compared with have the same. */
+export function lengthOf(value: number, decimals: number): string {
+  return `${value.toFixed(decimals)}${NB}m`;
+}
+
+/** An acceleration in multiples of standard gravity. */
+export function gees(value: number): string {
+  return `${(value / STANDARD_GRAVITY).toFixed(2)}${NB}g`;
 }
 
 /** A stopping distance: half metres would pretend, whole ones hide a difference worth having. */

@@ -1,7 +1,7 @@
 /** Sentences follow the result: change the result and the words change with it. */
 import { describe, expect, test } from 'vitest';
 import type { BrakeResult, LapResult, ThrustResult } from '../../../../sim/index.ts';
-import { perform } from '../../../../sim/index.ts';
+import { perform, performStudy, planBalance } from '../../../../sim/index.ts';
 import { readDemo } from '../../../../ui/demo/demo-project.ts';
 import { budgetPlot, budgetTable } from '../../../../ui/web/plots/brake-plots.ts';
 import { lapEnginePlot, lapTimeTable } from '../../../../ui/web/plots/lap-plots.ts';
@@ -28,9 +28,11 @@ import { clutchSentence, topSpeedSentence } from '../../../../ui/web/words/run-w
 import { beltOverRevSentence, dropSentence, shiftSentence } from '../../../../ui/web/words/shift-words.ts';
 import {
   bestShare,
+  engineSentence,
   frontFirstFrom,
   gearShareSentence,
   shareSentence,
+  triedSettings,
 } from '../../../../ui/web/words/stop-words.ts';
 import { demoWith } from '../../../sim/demo-project.ts';
 
@@ -260,8 +262,50 @@ test('in gear: from the share named on the front comes first all the way, a litt
   };
   expect([first(from - 0.01), first(from + 0.01)]).toEqual(['rear', 'front']);
   expect(plain(gearShareSentence({ share: 0.6 }, best, 'asphalt'))).toMatch(
-    /^in gear, on asphalt: about \d+ % stops shortest; from about \d+ % on the front comes first all the way\.$/,
+    /^in gear, on asphalt: about \d+ % is what both axles would take on average over the stop .*; from about \d+ % on the front comes first all the way\.$/,
   );
+});
+
+test('once every setting has been tried, what is said beside the brakes is what was found then', () => {
+  const surface = 'asphalt';
+  const fromSpeed = 60 / 3.6;
+  const options = { fromSpeed, engine: 'in gear', brakes: 'ideal' } as const;
+  const best = perform(project, { ...who, verb: 'brake', surface, options }).result!;
+  const { study } = planBalance(project, {
+    ...who,
+    loose: 'loose-clay',
+    hard: surface,
+    fromSpeed,
+    tracks: [],
+  });
+  const result = performStudy(study!, (request) => perform(project, request))!;
+  const made = { result, key: '7 stop', isOld: false, state: 'done' };
+  const stop = { ...who, fromSpeed, surface, gear: 0 };
+  const tried = triedSettings(made, 7, stop)!;
+  const row = result.on.find((o) => o.surface === surface && o.gear === result.driverGear)!;
+  expect(plain(gearShareSentence({ share: 0.6 }, best, surface, tried))).toBe(
+    `in gear ${result.gearNames[result.driverGear - 1]}, on asphalt: ${(100 * row.band!.best).toFixed(0)} % stops shortest of all settings tried; from ${(100 * row.frontFirstFrom).toFixed(0)} % on the front comes first.`,
+  );
+  const clutch = triedSettings(made, 7, { ...stop, gear: null })!;
+  const clutchBest = result.on.find((o) => o.surface === surface && o.gear === null)!.band!.best;
+  expect(plain(shareSentence({ share: 0.3 }, 0.5, surface, clutch))).toContain(
+    `${(100 * clutchBest).toFixed(0)} % stops shortest of all settings tried`,
+  );
+  // Of another state of the project, of another stop, or not made to its end: not taken.
+  expect(triedSettings(made, 8, stop)).toBeUndefined();
+  expect(triedSettings({ ...made, isOld: true }, 7, stop)).toBeUndefined();
+  expect(triedSettings({ ...made, state: 'stopped' }, 7, stop)).toBeUndefined();
+  expect(triedSettings(made, 7, { ...stop, fromSpeed: 15 })).toBeUndefined();
+  expect(triedSettings(made, 7, { ...stop, surface: 'packed-earth' })).toBeUndefined();
+});
+
+test('a stop left in gear beside one with the clutch in: both to the same decimals', () => {
+  const stop = (distance: number) => ({ distance, firstToLock: 'rear' }) as BrakeResult;
+  expect(plain(engineSentence(stop(29.6), stop(27.4)))).toMatch(
+    /the same stop is 27 m instead of 30 m, and rear first/,
+  );
+  expect(plain(engineSentence(stop(10.4), stop(9.8)))).toContain('9.8 m instead of 10.4 m');
+  expect(plain(engineSentence(stop(20.2), stop(19.8)))).toContain('about as long');
 });
 
 test('with a balance bar the advice is the bar setting that gives that share of the force', () => {
@@ -343,6 +387,13 @@ describe('range', () => {
   test('alike both ways it is one number, else each way has its own', () => {
     expect(plain(rangeSentence(found(6, 6.4), time, 'km/h'))).toMatch(
       /^Time: give or take 6\.2 s, one standard deviation, /,
+    );
+    const stop = { ...time, kind: 'distance', words: 'stop' } as const;
+    expect(plain(rangeSentence({ ...found(4.6, 4.7), base: 29.6 }, stop, 'km/h'))).toMatch(
+      /^Stop: give or take 5 m, /,
+    );
+    expect(plain(rangeSentence({ ...found(1.2, 1.2), base: 8.4 }, stop, 'km/h'))).toMatch(
+      /^Stop: give or take 1\.2 m, /,
     );
     expect(plain(rangeSentence(found(5, 7.6), time, 'km/h'))).toMatch(
       /^Time: 5\.0 s quicker to 7\.6 s slower, one standard deviation each way, /,

@@ -12,6 +12,7 @@ import {
 } from '../../../../sim/index.ts';
 import { demoInput } from '../../../../ui/demo/demo-project.ts';
 import {
+  balanceInBend,
   balanceSentence,
   balanceTable,
   knobSentence,
@@ -26,6 +27,7 @@ import {
 } from '../../../../ui/web/words/donors-words.ts';
 import { carrySentence, gridTable, pairTable, teethSentence } from '../../../../ui/web/words/teeth-words.ts';
 import { decisionSentences, intervalTable, measuringTable } from '../../../../ui/web/words/unknowns-words.ts';
+import { marksDoubtSentence } from '../../../../ui/words/brake-balance-words.ts';
 
 const { project, notes } = readProjectValue(demoInput());
 if (project === undefined) throw new Error('the demo cannot be read');
@@ -127,15 +129,66 @@ describe('every setting', () => {
   )!;
   test('the stop as set now with its range on both grounds', () => {
     expect(setNowSentence(found, project)).toMatch(
-      /^As set now \(\d+\s% in front\) it stops in \d+\sm, give or take [\d.]+\sm, on loose clay and \d+\sm, give or take [\d.]+\sm, on asphalt\.$/,
+      /^As set now \(\d+\s% in front, give or take \d+ points\) it stops in [\d.]+\sm, give or take [\d.]+\sm, on loose clay and [\d.]+\sm, give or take [\d.]+\sm, on asphalt\.$/,
     );
   });
-  test('one setting for both grounds with its cost, where the front comes first, two marks', () => {
+  test('one setting for both grounds with its cost, clutch in and in the gear one would be in', () => {
     expect(balanceSentence(found, project)).toMatch(
-      /gives away [\d.]+ m on loose clay and [\d.]+ m on asphalt/,
+      /^One setting, clutch in, on loose clay and asphalt: .* gives away .*\sm on loose clay and .*\sm on asphalt\. One setting, clutch in or in gear \d, on/,
     );
-    expect(stableSentence(found)).toMatch(/^(From \d+|At no setting)/);
-    expect(knobSentence(found, project)).toMatch(/^Two marks for the knob: \d+/);
+    expect(stableSentence(found, project)).toMatch(/^(From \d+|At no setting)/);
+  });
+  test('marks say which way of stopping they are for, what they do in gear, how unsure they are and how to find them', () => {
+    const says = knobSentence(found, project);
+    expect(says).toMatch(
+      /^Two marks for .*good for stops with the clutch in only: \d+\s% .*, give or take \d+ points, for loose clay;/,
+    );
+    const rear = found.on.some(({ rearFirstIn }) => rearFirstIn.length > 0);
+    expect(rear).toBe(true);
+    expect(says).toMatch(
+      /Beware: left in gear the rear locks first at them.*swap ends; (from \d+\s% in front|no setting)/,
+    );
+    const doubt = marksDoubtSentence(found);
+    expect(doubt).toMatch(/leave the share at a bar setting open, give or take \d+ point/);
+    expect(doubt).toMatch(/leave the best share with the clutch in open, give or take \d+ point/);
+    expect(doubt).toMatch(/found by braking tests from walking pace up, not by the figure\.$/);
+    const never = { ...found, frontFirstInAll: null };
+    expect(knobSentence(never, project)).toMatch(
+      /no setting has the front first in every gear on both grounds: dip/,
+    );
+    const safe = { ...found, on: found.on.map((on) => ({ ...on, rearFirstIn: [] })) };
+    expect(knobSentence(safe, project)).not.toMatch(/Beware/);
+    nothingOdd(says + doubt);
+  });
+  test('distances that are compared have the same decimals, as few as their give or take bears', () => {
+    const { heads, rows } = balanceTable(found, project);
+    const decimals = (cell: string) => /\d(?:\.(\d+))?\sm/.exec(cell)?.[1]?.length ?? 0;
+    const shown = rows.flatMap((row) => [
+      row[heads.indexOf('stop there')]!,
+      row[heads.indexOf('as set now')]!,
+    ]);
+    expect(new Set(shown.map(decimals)).size).toBe(1);
+    const whole = {
+      ...found,
+      on: found.on.map((on) => ({ ...on, spread: on.spread === null ? null : 4.6 })),
+    };
+    for (const row of balanceTable(whole, project).rows)
+      expect(row[heads.indexOf('stop there')]).toMatch(/^\d+\sm$/);
+    expect(balanceTable(whole, project).rows[0]![heads.indexOf('as set now')]).toMatch(/^\d+\sm ± 5\sm$/);
+  });
+  test('a bend in which no share does better: any share, and the clutch', () => {
+    const { table, says } = balanceInBend(found, project);
+    expect(table.rows).toHaveLength(found.corner.length);
+    for (const [i, c] of found.corner.entries()) {
+      expect(table.rows[i]!.join(' ').includes('any share')).toBe(
+        c.best.frontShare === null || c.straightBest.frontShare === null,
+      );
+      expect(table.rows[i]!.at(-1)!.startsWith('dip the clutch')).toBe(c.clutchInBetter !== null);
+    }
+    expect(says !== '').toBe(found.corner.some(({ filledByEngine }) => filledByEngine !== null));
+    nothingOdd(JSON.stringify(table) + says);
+  });
+  test('the table has no hole', () => {
     nothingOdd(JSON.stringify(balanceTable(found, project)));
   });
 });
