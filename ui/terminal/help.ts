@@ -195,7 +195,8 @@ Examples
 Stops with 0 to 100 % of the brake force in front, on loose and on hard ground, with the clutch in and
 with the engine braking in each gear: best share, the window in which little is lost, which axle is first
 to lock, the setting that serves both grounds and what it costs, bar positions; the pedal held too hard;
-braking in a bend; laps.
+braking in a bend; laps. Marks are for the clutch in; how unsure they are and in which gears the rear locks
+first at them stands beside them. In JSON best.frontShare of a bend is null where any share does as well.
 
   --loose ID, --hard ID  the two grounds (default: the loosest and the hardest the tyres know)
   --from SPEED           default 60 km/h
