@@ -218,7 +218,8 @@ laps. First the raw gap, then a fit of only what the log can tell apart, with in
 sure the file is of every input not fitted (masses, air, wind) and how level the ground is, and say which
 leaves most open; beside them what the log alone would say. Log on level, straight ground, in calm air;
 roll out clutch in from high speed to walking pace, pull at full throttle, stop hard, each several times
-and both ways. Where the log has places, wind and slope cancel between runs both ways.
+and both ways. Where the log has places, runs both ways tell a slope from the kart, and wind cancels.
+What lies within laps is no run along a straight; with --track laps are compared by themselves.
 
   --surface ID    ground of the runs (default: the first the tyres know)
   --track ID      track of the laps, if there are any

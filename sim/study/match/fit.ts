@@ -16,11 +16,14 @@ import { alongside } from './curves.ts';
 import type { DriveLog } from './drive-log.ts';
 import type { FitValue } from './fit-values.ts';
 import { changesFor } from './fit-values.ts';
-import type { AlongTaken, FromInputs, Move, MovedInput } from './from-inputs.ts';
+import type { AlongTaken, FromInputs, InputPart, Move, MovedInput } from './from-inputs.ts';
 import { headingsOf, partsFromInputs, SLOPE_OF_GROUND } from './from-inputs.ts';
 import type { FittedValue, RefusedValue } from './refusals.ts';
 import { refusalOf } from './refusals.ts';
 import { oneStepRefits, scatterOf } from './resampling.ts';
+import type { Segment } from './segments.ts';
+import type { SlopeFound } from './slope-fit.ts';
+import { fitWithSlope } from './slope-fit.ts';
 
 export interface FitTask {
   readonly log: DriveLog;
@@ -29,6 +32,13 @@ export interface FitTask {
   readonly seed: number;
   /** Inputs in doubt once these values are fitted. */
   readonly movedBeside: (fitted: readonly FitValue[]) => readonly MovedInput[];
+  /** One standard deviation of the slope of the ground, rise over run */
+  readonly levelWithin: number;
+  /** The same for other groups than the task's. */
+  readonly curvesOf: (
+    groups: readonly CurveGroup[],
+    changes: readonly InputChange[],
+  ) => Promise<readonly (Curve | undefined)[]>;
   /** One curve per group, undefined where the run could not be. */
   readonly curvesAt: (changes: readonly InputChange[]) => Promise<readonly (Curve | undefined)[]>;
   /** The same with something moved on top, one after the other, from the curves without. */
@@ -45,8 +55,9 @@ export interface FitOutcome {
   readonly condition: number | null;
   readonly wind: AlongTaken;
   readonly slope: AlongTaken;
-  /** With the fitted values; undefined where nothing is fitted. */
-  readonly curves?: readonly (Curve | undefined)[];
+  readonly slopeFound: SlopeFound | null;
+  /** With the fitted values, by segment; undefined where nothing is fitted. */
+  readonly curves?: ReadonlyMap<Segment, Curve | undefined>;
   readonly problems: readonly Problem[];
 }
 
@@ -63,15 +74,64 @@ export async function fitLog(task: FitTask): Promise<FitOutcome> {
     .filter(({ shownBy }) => !shownBy.some((kind) => kinds.has(kind)))
     .map(({ id, shownBy }) => ({ ids: [id], why: `the log has no ${shownBy.join(', no ')}` }));
   let values = task.values.filter(({ shownBy }) => shownBy.some((kind) => kinds.has(kind)));
+  const headings = headingsOf(
+    task.log,
+    task.groups.flatMap(({ segments }) => segments),
+  );
   while (values.length > 0) {
     const tried = await fitOf(task, values);
     if (tried === undefined) break;
-    const refusal = refusalOf(values, tried.spreads, tried.correlation, tried.moves);
-    if (refusal === undefined) return outcomeOf(values, tried, refused, await besideOf(task, values, tried));
+    const joint = await withSlope(task, values, tried, headings);
+    const fit =
+      joint === undefined
+        ? tried
+        : {
+            ...tried,
+            ...joint,
+            atBound: values.map(() => false),
+            ...sureness(joint, tried.lengths, values),
+          };
+    const refusal = refusalOf(values, fit.spreads, fit.correlation, fit.moves);
+    if (refusal === undefined)
+      return outcomeOf(values, fit, refused, await besideOf(task, values, fit, headings, joint));
     refused.push(refusal);
     values = values.filter(({ id }) => !refusal.ids.includes(id));
   }
-  return { values: [], refused, correlation: [], condition: null, wind: null, slope: null, problems: [] };
+  return {
+    values: [],
+    refused,
+    correlation: [],
+    condition: null,
+    wind: null,
+    slope: null,
+    slopeFound: null,
+    problems: [],
+  };
+}
+
+/** The slope of the ground fitted along, where the log's places tell which way each run went. */
+async function withSlope(
+  { log, groups, curvesOf, levelWithin }: FitTask,
+  values: readonly FitValue[],
+  tried: Tried,
+  headings: readonly number[] | undefined,
+) {
+  return levelWithin > 0 && headings !== undefined
+    ? await fitWithSlope({
+        groups,
+        values,
+        headings,
+        levelWithin,
+        // A value at its bound on level ground may be the slope's doing: begun anew from the file.
+        ...(tried.atBound.some((held) => held)
+          ? { start: values.map(() => 1) }
+          : { start: tried.parameters, jacobian: tried.jacobian }),
+        lengths: tried.lengths,
+        step: STEP,
+        varianceOf: (residuals) => noiseOf(residuals, tried.lengths, values.length).variance,
+        residualsAt: async (on, changes) => residualsOf(log, on, await curvesOf(on, changes)),
+      })
+    : undefined;
 }
 
 type Tried = NonNullable<Awaited<ReturnType<typeof fitOf>>>;
@@ -89,26 +149,12 @@ async function fitOf({ log, groups, curvesAt }: FitTask, values: readonly FitVal
   });
   if (fit.status === 'stuck') return undefined;
   const lengths = groups.flatMap(({ segments }) => segments.map(({ from, to }) => to - from));
-  const free = fit.residuals.length - values.length - lengths.length;
-  const noise = free > 0 ? fit.residuals.reduce((sum, r) => sum + r * r, 0) / free : Number.NaN;
-  const togetherness = correlatedInTime(fit.residuals, lengths);
-  // As if no bound held: whether the log can tell a value is another matter than whether the value is plausible.
-  const covariance = covarianceOf(
-    fit.jacobian,
-    values.map(() => false),
-  );
-  const spreads =
-    covariance === undefined || !(free > 0)
-      ? undefined
-      : values.map((_, i) => Math.sqrt(noise * togetherness * covariance.get(i, i)));
+  const sure = sureness(fit, lengths, values);
+  const { noise } = sure;
   return {
     ...fit,
-    spreads,
-    /** (J'J)^-1 */
-    inverse: covariance,
+    ...sure,
     lengths,
-    // Where rank is lost the columns themselves show which two are alike.
-    correlation: covariance === undefined ? cosines(fit.jacobian) : correlationOf(covariance),
     moves: values.map(
       ({ spread }, i) =>
         Math.sqrt(fit.jacobian.getColumn(i).reduce((sum, x) => sum + x * x, 0)) * spread >
@@ -117,18 +163,58 @@ async function fitOf({ log, groups, curvesAt }: FitTask, values: readonly FitVal
   };
 }
 
+/** Variance of a residual, and the same widened for residuals that hang together in time; NaN where none is to spare. */
+function noiseOf(
+  residuals: Float64Array,
+  lengths: readonly number[],
+  values: number,
+): { noise: number; variance: number } {
+  const free = residuals.length - values - lengths.length;
+  const noise = free > 0 ? residuals.reduce((sum, r) => sum + r * r, 0) / free : Number.NaN;
+  return { noise, variance: noise * correlatedInTime(residuals, lengths) };
+}
+
+function sureness(
+  fit: { readonly jacobian: Matrix; readonly residuals: Float64Array },
+  lengths: readonly number[],
+  values: readonly FitValue[],
+) {
+  const { noise, variance } = noiseOf(fit.residuals, lengths, values.length);
+  // As if no bound held: whether the log can tell a value is another matter than whether the value is plausible.
+  const inverse = covarianceOf(
+    fit.jacobian,
+    values.map(() => false),
+  );
+  const spreads =
+    inverse === undefined || Number.isNaN(noise)
+      ? undefined
+      : values.map((_, i) => Math.sqrt(variance * inverse.get(i, i)));
+  return {
+    noise,
+    variance,
+    spreads,
+    /** (J'J)^-1 */
+    inverse,
+    // Where rank is lost the columns themselves show which two are alike.
+    correlation: inverse === undefined ? cosines(fit.jacobian) : correlationOf(inverse),
+  };
+}
+
 interface Beside extends FromInputs {
   readonly fromLog: readonly FittedValue['fromLog'][];
   readonly wind: AlongTaken;
   readonly slope: AlongTaken;
-  readonly curves: readonly (Curve | undefined)[];
+  readonly slopeFound: SlopeFound | null;
+  readonly curves: ReadonlyMap<Segment, Curve | undefined>;
 }
 
 /** How sure the fit is by the log alone, and what the inputs beside it add. */
 async function besideOf(
-  { log, groups, seed, curvesAt, curvesBeside, movedBeside }: FitTask,
+  { log, groups, seed, curvesAt, curvesOf, curvesBeside, movedBeside }: FitTask,
   values: readonly FitValue[],
   fit: Tried,
+  headings: readonly number[] | undefined,
+  joint: Awaited<ReturnType<typeof fitWithSlope>>,
 ): Promise<Beside> {
   const refits = oneStepRefits(fit.jacobian, fit.residuals, fit.lengths, (k) => hash(seed, k) / 2 ** 32);
   const fromLog = values.map((_, i) => {
@@ -137,34 +223,45 @@ async function besideOf(
     const spread = Math.max(spreadByCovariance, spreadByResampling ?? 0);
     return { spread, spreadByCovariance, spreadByResampling, ...ninety(fit.parameters[i]!, spread) };
   });
-  const moved = movedBeside(values);
+  const all = movedBeside(values);
+  const moved = joint === undefined ? all : all.filter(({ path }) => path !== SLOPE_OF_GROUND);
   const changes = changesFor(values, fit.parameters);
   // Before the inputs, which may be ended half-way.
   const curves = await curvesAt(changes);
   const movedCurves = curvesBeside(changes, curves);
-  const headings = headingsOf(
-    log,
-    groups.flatMap(({ segments }) => segments),
-  );
+  const level = residualsOf(log, groups, curves);
+  const sloped = joint === undefined ? undefined : await curvesOf(joint.ground, changes);
   const found = await partsFromInputs({
     moved,
-    jacobian: fit.jacobian,
-    inverse: fit.inverse!,
-    residuals: fit.residuals,
+    gain: joint?.gain ?? fit.inverse!.mmul(fit.jacobian.transpose()).mul(-1),
+    // Inputs are moved on level ground: a slope bends what they do by second order.
+    residuals: level ?? fit.residuals,
     lengths: fit.lengths,
     headings,
     spreads: fromLog.map(({ spread }) => spread),
     residualsAt: async (move) => residualsOf(log, groups, await movedCurves(move)),
   });
   const taken = (is: (path: string) => boolean): AlongTaken => {
-    const input = moved.find(({ path }) => is(path) && !found.leftOut.includes(path));
+    const input = all.find(({ path }) => is(path) && !found.leftOut.includes(path));
     if (input === undefined) return null;
     return input.byHeading && headings !== undefined ? 'by heading' : 'same in every run';
   };
+  const andSlope = (parts: readonly InputPart[], i: number): readonly InputPart[] =>
+    joint === undefined
+      ? parts
+      : [...parts, { path: SLOPE_OF_GROUND, spread: joint.slopeParts[i]! }].sort(
+          (a, b) => b.spread - a.spread,
+        );
   return {
-    ...found,
+    leftOut: found.leftOut,
+    parts: found.parts.map(andSlope),
     fromLog,
-    curves,
+    slopeFound: joint?.found ?? null,
+    curves: new Map(
+      joint === undefined
+        ? groups.flatMap(({ segments }, k) => segments.map((segment) => [segment, curves[k]] as const))
+        : joint.ground.map(({ segments }, k) => [segments[0]!, sloped![k]] as const),
+    ),
     wind: taken((path) => path.endsWith('.wind.speed')),
     slope: taken((path) => path === SLOPE_OF_GROUND),
   };
@@ -188,7 +285,7 @@ function outcomeOf(
           }),
         ]
       : [];
-  const fitted = values.map((value, i): FittedValue => {
+  const results = values.map((value, i): FittedValue => {
     const factor = fit.parameters[i]!;
     const atBound = fit.atBound[i]! ? (factor <= value.min ? value.lowCause : value.highCause) : null;
     const fromLog = beside.fromLog[i]!;
@@ -249,12 +346,13 @@ function outcomeOf(
     );
   const condition = conditionOf(fit.jacobian);
   return {
-    values: fitted,
+    values: results,
     refused,
     correlation: fit.correlation,
     condition: Number.isFinite(condition) ? condition : null,
     wind: beside.wind,
     slope: beside.slope,
+    slopeFound: beside.slopeFound,
     curves: beside.curves,
     problems,
   };

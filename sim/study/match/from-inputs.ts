@@ -134,10 +134,9 @@ export function headingsOf({ x, y }: DriveLog, segments: readonly Segment[]): nu
 
 export async function partsFromInputs(task: {
   readonly moved: readonly MovedInput[];
-  readonly jacobian: Matrix;
-  /** (J'J)^-1 */
-  readonly inverse: Matrix;
-  /** At the solution */
+  /** What the fitted values move by with the residuals: -(J'J)^-1 J' */
+  readonly gain: Matrix;
+  /** With nothing moved */
   readonly residuals: Float64Array;
   /** Residuals per run, in their order, and where each run heads */
   readonly lengths: readonly number[];
@@ -147,8 +146,7 @@ export async function partsFromInputs(task: {
   /** Residuals with the fitted values in place and this moved */
   readonly residualsAt: (move: Move) => Promise<Float64Array | undefined>;
 }): Promise<FromInputs> {
-  const { jacobian, inverse, residuals, residualsAt, lengths, spreads } = task;
-  const gain = inverse.mmul(jacobian.transpose()).mul(-1);
+  const { gain, residuals, residualsAt, lengths, spreads } = task;
   const parts = spreads.map((): InputPart[] => []);
   const leftOut: string[] = [];
   for (const input of task.moved) {

@@ -6,7 +6,8 @@
  * covariance, s^2 (J'J)^-1 with s^2 widened for residuals that hang together in time, and from refitting runs drawn with
  * replacement (one Gauss-Newton step from the fit: the one-step bootstrap, A. C. Davison and D. V. Hinkley, Bootstrap methods
  * and their application, 1997, section 7.2 on fits near to linear), the wider of the two; to that from-inputs.ts adds how sure
- * the file is of the masses, the air, the wind and every other input that is not fitted. They hold for level ground.
+ * the file is of the masses, the air, the wind and every other input that is not fitted. The ground is level or one plane, whose slope slope-fit.ts
+ * finds along where places tell which way runs went.
  */
 import type { InputChange } from '../../project/changed-inputs.ts';
 import { withInputs } from '../../project/changed-inputs.ts';
@@ -35,6 +36,7 @@ import { movedCurves, onGrade } from './moved-curves.ts';
 import type { FittedValue, RefusedValue } from './refusals.ts';
 import type { Segment, SegmentKind } from './segments.ts';
 import { segmentsOf } from './segments.ts';
+import type { SlopeFound } from './slope-fit.ts';
 
 export interface MatchOptions extends MatchWho {
   /** For laps */
@@ -82,6 +84,8 @@ export interface MatchResult {
   /** How the wind of the day and the slope of the ground are counted in the intervals. */
   readonly wind: AlongTaken;
   readonly slope: AlongTaken;
+  /** The slope of the ground the runs tell, where the log has places. */
+  readonly slopeFound: SlopeFound | null;
   /** One standard deviation of the slope counted, rise over run */
   readonly levelWithin: number;
   readonly laps: LapMatch | null;
@@ -121,6 +125,8 @@ export async function matchLog(
     values: values.filter(({ id, usual }) => (options.fit === undefined ? usual : options.fit.includes(id))),
     seed: options.seed ?? 1,
     movedBeside: (fitted) => movedInputs(project, notes, who, fitted, held, levelWithin),
+    levelWithin,
+    curvesOf,
     curvesAt: (changes) => curvesOf(usable, changes),
     curvesBeside: (changes, curves) =>
       movedCurves(usable, curves, (move, requests) =>
@@ -136,11 +142,10 @@ export async function matchLog(
     fitted.map((value) => fit.values.find(({ id }) => id === value.id)!.factor),
   );
   // A run that cannot be as the file has it is shown in neither way.
-  const after = groups.map((group, k) =>
-    fit.curves === undefined ? before[k] : fit.curves[usable.indexOf(group)],
-  );
   const matched = groups.flatMap((group, k) =>
-    group.segments.map((segment) => matchedSegment(log, segment, before[k], after[k])),
+    group.segments.map((segment) =>
+      matchedSegment(log, segment, before[k], fit.curves === undefined ? before[k] : fit.curves.get(segment)),
+    ),
   );
   const laps =
     options.track === undefined
@@ -167,6 +172,7 @@ export async function matchLog(
     condition: fit.condition,
     wind: fit.wind,
     slope: fit.slope,
+    slopeFound: fit.slopeFound,
     levelWithin,
     laps,
     leftOut: leftOut(log, found),

@@ -84,7 +84,7 @@ export function mostFromWords(
 }
 
 /** What the intervals count, and what wind and slope were taken for. */
-export function countedSentence({ wind, slope, levelWithin }: MatchResult): string {
+export function countedSentence({ wind, slope, slopeFound, levelWithin }: MatchResult): string {
   const blown =
     wind === null
       ? ' The file says exactly how the wind was.'
@@ -96,10 +96,22 @@ export function countedSentence({ wind, slope, levelWithin }: MatchResult): stri
       ? ' The ground is taken as level beyond doubt.'
       : ` The ground is taken as level give or take ${gradeText(levelWithin)}, ${
           slope === 'by heading'
-            ? 'falling whichever way; the log’s places tell which way each run went. The slope itself is not looked for: what it does to a run one way is cancelled by a run the other way over the same speeds, and what is left of it is in the intervals.'
+            ? `falling whichever way; the log’s places tell which way each run went. ${slopeWords(slopeFound, levelWithin)}`
             : 'the same along every run: nothing says which way each run went, so that no run cancels another. A log with places would tell.'
         }`;
   return `The intervals count how sure the file is of every input that is not fitted: masses, air, wind and the rest.${blown}${level}`;
+}
+
+/** Share of what was known of a slope beforehand, above which the runs have told next to nothing of it. */
+const UNTOLD = 0.7;
+
+function slopeWords(found: MatchResult['slopeFound'], levelWithin: number): string {
+  if (found === null)
+    return 'The slope itself could not be found with the rest: what it does to a run one way is cancelled by a run the other way over the same speeds, and what is left of it is in the intervals.';
+  if (found.spread > UNTOLD * levelWithin)
+    return 'The runs tell next to nothing of the slope: log some the other way.';
+  const way = found.rise < 0 ? 'falls' : 'rises';
+  return `Runs both ways tell a slope from the kart: the ground ${way} ${(100 * Math.abs(found.rise)).toFixed(2)} % the way the first run went, give or take ${gradeText(found.spread)}, and the values are those on such ground.`;
 }
 
 function gradeText(grade: number): string {

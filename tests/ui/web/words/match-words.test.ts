@@ -99,20 +99,25 @@ describe('a fitted value', () => {
   });
 
   it('says how wind and slope were taken', () => {
-    const say = (wind: MatchResult['wind'], slope: MatchResult['slope'] = wind) =>
-      countedSentence({ wind, slope, levelWithin: 0.005 } as MatchResult);
+    const say = (
+      wind: MatchResult['wind'],
+      slope: MatchResult['slope'] = wind,
+      slopeFound: MatchResult['slopeFound'] = null,
+    ) => countedSentence({ wind, slope, slopeFound, levelWithin: 0.005 } as MatchResult);
     expect(say('same in every run')).toContain('one unknown, the same along every run');
     expect(say('by heading')).toContain('places tell which way each run went');
     expect(say(null)).not.toContain('unknown');
     expect(say(null, 'same in every run')).toContain('level give or take 0.5 %, the same along every run');
     expect(say(null, 'by heading')).toContain('level give or take 0.5 %, falling whichever way');
     // The slope is in doubt and not fitted: nothing is said to be told apart by the log.
-    expect(say('by heading')).toContain(
-      'The slope itself is not looked for: what it does to a run one way is cancelled',
-    );
+    expect(say('by heading')).toContain('what it does to a run one way is cancelled');
     expect(say('same in every run')).toContain('so that no run cancels another');
     for (const how of ['by heading', 'same in every run'] as const)
       expect(say(how)).not.toContain('tell a slope from the kart');
+    expect(say(null, 'by heading', { rise: -0.0119, spread: 0.000052 })).toContain(
+      'the ground falls 1.19 % the way the first run went, give or take 0.0052 %',
+    );
+    expect(say(null, 'by heading', { rise: 0.001, spread: 0.0045 })).toContain('log some the other way');
     expect(say('by heading', null)).toContain('level beyond doubt');
     expect(mostFromWords(drag({ path: SLOPE_OF_GROUND, share: 0.9 }), project)).toBe(
       'most of it from how level the ground is',
