@@ -23,7 +23,7 @@ import { changesFor } from './fit-values.ts';
 import { onGrade } from './moved-curves.ts';
 
 export interface SlopeFound {
-  /** Rise over run the way of the first run, and one standard deviation of it */
+  /** Rise over run the way of the first run, and one standard deviation of it were every other input exact */
   readonly rise: number;
   readonly spread: number;
 }

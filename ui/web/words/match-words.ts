@@ -111,7 +111,7 @@ function slopeWords(found: MatchResult['slopeFound'], levelWithin: number): stri
   if (found.spread > UNTOLD * levelWithin)
     return 'The runs tell next to nothing of the slope: log some the other way.';
   const way = found.rise < 0 ? 'falls' : 'rises';
-  return `Runs both ways tell a slope from the kart: the ground ${way} ${(100 * Math.abs(found.rise)).toFixed(2)} % the way the first run went, give or take ${gradeText(found.spread)}, and the values are those on such ground.`;
+  return `Runs both ways tell a slope from the kart: the ground, taken as one plane, ${way} ${(100 * Math.abs(found.rise)).toFixed(2)} % the way the first run went (by the log alone, in such wind as the file has, give or take ${gradeText(found.spread)}), and the values are those on such ground.`;
 }
 
 function gradeText(grade: number): string {

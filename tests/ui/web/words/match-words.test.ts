@@ -115,7 +115,7 @@ describe('a fitted value', () => {
     for (const how of ['by heading', 'same in every run'] as const)
       expect(say(how)).not.toContain('tell a slope from the kart');
     expect(say(null, 'by heading', { rise: -0.0119, spread: 0.000052 })).toContain(
-      'the ground falls 1.19 % the way the first run went, give or take 0.0052 %',
+      'the ground, taken as one plane, falls 1.19 % the way the first run went (by the log alone, in such wind as the file has, give or take 0.0052 %)',
     );
     expect(say(null, 'by heading', { rise: 0.001, spread: 0.0045 })).toContain('log some the other way');
     expect(say('by heading', null)).toContain('level beyond doubt');
