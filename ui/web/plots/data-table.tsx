@@ -55,7 +55,7 @@ export interface TableOfProps {
 
 export function TableOf({ table, caption, keepsColumns = false, core }: TableOfProps) {
   const frame = useRef<HTMLElement>(null);
-  const isTooWide = useTooWide(frame, `${table.heads.join('|')} ${table.rows.join('|')}`, !keepsColumns);
+  const isTooWide = useTooWide(frame, table, !keepsColumns);
   const columns = core?.map((head) => table.heads.indexOf(head)).filter((at) => at >= 0);
   return (
     // Scrollable by keyboard where it is wider than the page.
@@ -72,6 +72,7 @@ export function TableOf({ table, caption, keepsColumns = false, core }: TableOfP
       ) : (
         <>
           <Columns
+            look="core-columns"
             table={{
               heads: columns.map((at) => table.heads[at]!),
               rows: table.rows.map((row) => columns.map((at) => row[at] ?? '')),
@@ -87,9 +88,9 @@ export function TableOf({ table, caption, keepsColumns = false, core }: TableOfP
   );
 }
 
-function Columns({ table }: { table: PlotTable }) {
+function Columns({ table, look }: { table: PlotTable; look?: string }) {
   return (
-    <table>
+    <table {...(look === undefined ? {} : { class: look })}>
       <thead>
         <tr>
           {table.heads.map((head) => (
