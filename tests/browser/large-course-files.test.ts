@@ -8,9 +8,11 @@ import { describeInBrowser } from './harness.ts';
 import { chooseRecording } from './large-recording.ts';
 import { axeFindings, DESK, fitOf, SMALL, settled } from './looking.ts';
 
+const VIEW = '#/track';
+
 describeInBrowser('a large course file', ({ open }) => {
   test('the page answers keys while it is read, and then shows the course', async () => {
-    const { page, expectNoComplaints, close } = await open('#/track', DESK);
+    const { page, expectNoComplaints, close } = await open(VIEW, DESK);
     await openPanel(page);
     await watch(page);
     await chooseRecording(page, 200_000);
@@ -30,7 +32,7 @@ describeInBrowser('a large course file', ({ open }) => {
   });
 
   test('Stop ends the reading; nothing comes of it, and another file can be chosen', async () => {
-    const { page, expectNoComplaints, close } = await open('#/track', SMALL);
+    const { page, expectNoComplaints, close } = await open(VIEW, SMALL);
     await openPanel(page);
     await watch(page);
     // Some 45 MB: seconds of reading on any machine.
@@ -56,7 +58,7 @@ describeInBrowser('a large course file', ({ open }) => {
   });
 
   test('spoilt at its end it is refused with the line', async () => {
-    const { page, expectNoComplaints, close } = await open('#/track', DESK);
+    const { page, expectNoComplaints, close } = await open(VIEW, DESK);
     await openPanel(page);
     const says = () => page.locator('.file-result').textContent();
     await chooseRecording(page, 50_000, '<trkpt lat="95" lon="8"/>');
