@@ -1,7 +1,7 @@
 /**
  * How sure a lap or a difference of two is, by draws of everything that is not known, the same draws for both.
  *
- * In: notes of the inputs in use in any of the states compared. Out: variants to ask for, and from their answers spread,
+ * In: the reader's notes, and which are in use in a state. Out: variants to ask for, and from their answers spread,
  * interval and probability. What both states rest on alike cancels draw by draw, and a figure that jumps - one shift more as
  * soon as the kart is a little slower - counts as often as it would happen, which adding up effects input by input does not.
  * As many runs as moving each of sixty inputs less and more. Each input is normal about its value, cut off at the limits of
@@ -28,7 +28,10 @@ export type DrawnVariants = (
   over?: readonly InputChange[],
 ) => (readonly InputChange[])[];
 
-/** `all`: the notes of every state that is asked about, in a fixed order. */
+/**
+ * `all`: every note of the file, in use or not: what is drawn for an input then hangs on the file alone, and one track by itself
+ * says what it says among others.
+ */
 export function commonDraws(all: readonly InputNote[]): DrawnVariants {
   const paths = [...new Set(all.filter(({ spread }) => spread > 0).map(({ path }) => path))];
   const place = new Map(paths.map((path, i) => [path, i]));

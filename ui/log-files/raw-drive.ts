@@ -78,15 +78,11 @@ export function driveOf(raw: RawDrive, columns: readonly LogColumn[]): Made | { 
   const distance = column(raw.distance);
   let speed: number[];
   if (logged !== undefined) {
-    const found = speedUnit(
-      logged,
-      time,
-      places,
-      columns.find((c) => c.role === 'speed'),
-      remarks,
-    );
+    const asRead = columns.find((c) => c.role === 'speed');
+    const found = speedUnit(logged, time, places, asRead, remarks);
     speed = logged.map((v) => Math.max(0, v * found.factor));
-    if (found.label !== undefined) say('speed', found.label, found.factor);
+    if (found.label !== undefined)
+      say('speed', found.label, found.factor * (asRead?.guessed === false ? asRead.factor : 1));
   } else if (places !== undefined) {
     speed = speedFromPlaces(time, places.x, places.y);
     remarks.push('No speed is logged: it was taken from the places, which is coarser.');
@@ -169,18 +165,23 @@ function speedUnit(
     .reduce((way, t, i) => way + ((speed[i]! + speed[i + 1]!) / 2) * (t - time[i]!), 0);
   const byPlaces = places === undefined ? 0 : wayAlong(places.x, places.y);
   if (byPlaces > 100 && bySpeed > 0) {
-    // With places the unit is the one that covers the same ground.
+    // With places the unit is the one that covers the same ground. The speeds are in the header's unit, if it names one.
     const ratio = byPlaces / bySpeed;
-    const [label, factor] = UNITS.reduce((best, unit) =>
-      Math.abs(Math.log(ratio / unit[1])) < Math.abs(Math.log(ratio / best[1])) ? unit : best,
+    const header = said ? column.factor : 1;
+    const off = (factor: number) => Math.abs(Math.log((header * ratio) / factor));
+    const [label, factor] = UNITS.reduce((best, unit) => (off(unit[1]) < off(best[1]) ? unit : best));
+    if (!said) return { factor, label };
+    if (Math.abs(Math.log(ratio)) <= Math.log(1 + DOUBT)) return { factor: 1 };
+    const lie = ratio < 1 ? `${(1 / ratio).toFixed(1)} times closer` : `${ratio.toFixed(1)} times farther`;
+    const isThat = off(factor) <= Math.log(1 + DOUBT);
+    remarks.push(
+      `The header says ${column.unit}, but the places lie ${lie} than such speeds would carry: ${
+        isThat
+          ? `read as ${label}.`
+          : 'no unit explains that, and the speeds are taken as the header has them.'
+      }`,
     );
-    if (said && Math.abs(ratio - 1) > DOUBT && factor !== 1) {
-      remarks.push(
-        `The header says ${column.unit}, but the places lie ${ratio < 1 ? `${(1 / ratio).toFixed(1)} times closer` : `${ratio.toFixed(1)} times farther`} than such speeds would carry: read as ${label}.`,
-      );
-      return { factor, label };
-    }
-    return said ? { factor: 1 } : { factor, label };
+    return isThat ? { factor: factor / header, label } : { factor: 1 };
   }
   const fastest = speed.reduce((a, b) => Math.max(a, b), 0);
   if (said) {

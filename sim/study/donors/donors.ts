@@ -164,7 +164,7 @@ export function planDonors(project: Project, options: DonorsOptions): Planned<Do
 
   const notesAt = places.map((place) => inputsInUse(notes, lap(place), withInputs(project, place.changes)));
   // The same draws for every donor and track: what two donors rest on alike cancels.
-  const drawn = commonDraws(notesAt.flat());
+  const drawn = commonDraws(notes);
 
   const round1 = seriesOf(
     places.flatMap((place): SeriesWanted[] => [

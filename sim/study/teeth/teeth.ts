@@ -72,7 +72,8 @@ export function planTeeth(project: Project, options: TeethOptions): Planned<Teet
   const lap = (track: string) =>
     ({ verb: 'lap', kart: id, day, track, spacing: STUDY_LAP_SPACING }) as const satisfies RunRequest;
   const notesOn = tracks.map((track) => inputsInUse(options.notes ?? [], lap(track), project));
-  const variants = notesOn.map((notes) => commonDraws(notes)(notes));
+  const drawnOf = commonDraws(options.notes ?? []);
+  const variants = notesOn.map((notes) => drawnOf(notes));
   const { requests, series } = seriesOf(
     tracks.map((track) => ({
       of: lap(track),

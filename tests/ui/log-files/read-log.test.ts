@@ -58,6 +58,29 @@ describe('reading a log', () => {
     expect(log!.y![11]! - log!.y![10]!).toBeCloseTo(2, 1);
   });
 
+  it.each([
+    // What the header says, what the numbers are in (m/s for 1), how far the places lie of what 20 m/s carry; what is read.
+    ['km/h', 1 / 3.6, 1, 20, undefined],
+    ['mph', 0.44704, 1, 20, undefined],
+    ['mph', 1 / 3.6, 1, 20, 'read as km/h'],
+    ['km/h', 0.44704, 1, 20, 'read as mph'],
+    ['km/h', 1, 1, 20, 'read as m/s'],
+    ['km/h', 1 / 3.6, 2.2, 20, 'no unit explains that'],
+  ] as const)(
+    'header %s, numbers in %d m/s, places at %d of the way',
+    (unit, factor, share, wanted, said) => {
+      let way = 0;
+      const text = `t [s],speed [${unit}],x [m],y [m]\n${rows((t) => {
+        way += 2 * share;
+        return `${t},${20 / factor},${way.toFixed(3)},0`;
+      })}`;
+      const { at, remarks } = speeds(text);
+      expect(at(10)).toBeCloseTo(wanted, 6);
+      if (said === undefined) expect(remarks.join(' ')).not.toContain('The header says');
+      else expect(remarks.join(' ')).toContain(said);
+    },
+  );
+
   it('no unit at all: guessed by size, and said', () => {
     const { at, remarks } = speeds(`time,speed\n${rows((t, v) => `${t},${60 + v}`)}`);
     expect(at(0)).toBeCloseTo(60 / 3.6, 9);

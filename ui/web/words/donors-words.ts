@@ -15,14 +15,25 @@ export function donorsSentence(found: DonorsResult, project: Project): string {
     .filter(({ donor }) => donor !== found.reference)
     .map(({ donor }) => {
       const mine = found.comparisons.filter((c) => c.donor === donor);
-      const quicker = mine.filter((c) => c.difference < -found.noise);
-      const slower = mine.filter((c) => c.difference > found.noise);
+      const isOpen = (c: Comparison) =>
+        c.verdict === 'too close to call' && Math.abs(c.difference) > found.noise;
+      const quicker = mine.filter((c) => c.difference < -found.noise && !isOpen(c));
+      const slower = mine.filter((c) => c.difference > found.noise && !isOpen(c));
+      const sizeOf = (c: Comparison): string =>
+        `${Math.abs(c.difference).toFixed(2)}\u00a0s${nineInTen(c.difference, c.low, c.high, '\u00a0s')}`;
       const says = (rows: typeof mine, word: string): string =>
         rows.length === 0
           ? ''
-          : `${word} on ${list(rows.map((c) => `${track(c.track)} (${Math.abs(c.difference).toFixed(2)}\u00a0s${nineInTen(c.difference, c.low, c.high, '\u00a0s')}, ${c.verdict ?? 'spread not known'}${sprocketWords(c, found.noise)})`))}`;
-      const both = [says(quicker, 'quicker'), says(slower, 'slower')].filter((s) => s !== '');
-      return `${name(donor)} is ${both.length === 0 ? 'no different on any clock' : both.join(', ')}`;
+          : `${word} on ${list(rows.map((c) => `${track(c.track)} (${sizeOf(c)}, ${c.verdict ?? 'how sure is being worked out'}${sprocketWords(c, found.noise)})`))}`;
+      const open = mine.filter(isOpen);
+      const parts = [
+        says(quicker, 'quicker'),
+        says(slower, 'slower'),
+        open.length === 0
+          ? ''
+          : `too close to call on ${list(open.map((c) => `${track(c.track)} (${sizeOf(c)} ${c.difference < 0 ? 'quicker' : 'slower'}${sprocketWords(c, found.noise)})`))}`,
+      ].filter((s) => s !== '');
+      return `${name(donor)} is ${parts.length === 0 ? 'no different on any clock' : parts.join(', ')}`;
     });
   return `Against ${name(found.reference)}, each at the best of the sprockets listed: ${parts.join('; ')}.`;
 }
