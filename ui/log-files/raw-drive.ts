@@ -32,6 +32,8 @@ const SLOWEST_LOGGER = 15;
 const FASTEST = 75;
 /** Share by which the way by speed may differ from the way by places before a unit is doubted. */
 const DOUBT = 0.25;
+/** Share by which the way over places, which wander, may miss that of a unit: less than lies between mph and knots. */
+const ROUGH = 0.1;
 const UNITS = [
   ['m/s', 1],
   ['km/h', 1 / 3.6],
@@ -173,7 +175,7 @@ function speedUnit(
     if (!said) return { factor, label };
     if (Math.abs(Math.log(ratio)) <= Math.log(1 + DOUBT)) return { factor: 1 };
     const lie = ratio < 1 ? `${(1 / ratio).toFixed(1)} times closer` : `${ratio.toFixed(1)} times farther`;
-    const isThat = off(factor) <= Math.log(1 + DOUBT);
+    const isThat = off(factor) <= Math.log(1 + ROUGH);
     remarks.push(
       `The header says ${column.unit}, but the places lie ${lie} than such speeds would carry: ${
         isThat
