@@ -148,6 +148,33 @@ function capitalOf(text: string): string {
   return text.charAt(0).toUpperCase() + text.slice(1);
 }
 
+/** Where the rear comes first at a share, of all the ways of stopping that were tried: '' where nowhere. */
+function rearFirstWords(frontShare: number, r: BalanceResult, say: BalanceSay): string {
+  if (r.done < r.total) return '';
+  const tried = r.on.filter(({ band }) => band !== null);
+  const rear = tried.filter(({ frontFirstFrom }) => frontFirstFrom > frontShare);
+  if (rear.length === 0) return '';
+  const grounds = (list: readonly On[]) =>
+    [...new Set(list.map(({ surface }) => surface))].map((id) => say.ground(id)).join(' and ');
+  const [clutch, geared] = [
+    rear.filter(({ gear }) => gear === null),
+    rear.filter(({ gear }) => gear !== null),
+  ];
+  const isEvery = geared.length === tried.filter(({ gear }) => gear !== null).length;
+  const inGear =
+    isBeltDrive(r.gearNames) || isEvery
+      ? [`${isBeltDrive(r.gearNames) ? 'in gear' : 'in every gear tried'} on ${grounds(geared)}`]
+      : [...new Set(geared.map(({ surface }) => surface))].map((id) => {
+          const here = geared.filter(({ surface }) => surface === id).map(({ gear }) => nameOf(gear!, r));
+          return `in gear ${here.join(', ')} on ${say.ground(id)}`;
+        });
+  const parts = [
+    ...(clutch.length === 0 ? [] : [`with the clutch in on ${grounds(clutch)}`]),
+    ...(geared.length === 0 ? [] : inGear),
+  ];
+  return ` Beware: so set, the rear locks first ${parts.join(', and ')}, and the kart may swap ends.`;
+}
+
 /** One setting for several ways of stopping, and what it costs on each. */
 export function bothSentence(both: BothGrounds | null, r: BalanceResult, say: BalanceSay): string {
   if (both === null) return '';
@@ -160,7 +187,7 @@ export function bothSentence(both: BothGrounds | null, r: BalanceResult, say: Ba
       return `${lossWords(loss, r, say)} on ${say.ground(surface)}${way}`;
     })
     .join(gears.length === 1 ? ' and ' : '; ');
-  return `One setting, ${ways}, on ${grounds}: ${settingWords(both.frontShare, both.bar, say)}; it gives away ${costs}.`;
+  return `One setting, ${ways}, on ${grounds}: ${settingWords(both.frontShare, both.bar, say)}; it gives away ${costs}.${rearFirstWords(both.frontShare, r, say)}`;
 }
 
 export const BEND_CAPTION =

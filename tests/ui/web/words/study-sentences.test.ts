@@ -27,7 +27,16 @@ import {
 } from '../../../../ui/web/words/donors-words.ts';
 import { carrySentence, gridTable, pairTable, teethSentence } from '../../../../ui/web/words/teeth-words.ts';
 import { decisionSentences, intervalTable, measuringTable } from '../../../../ui/web/words/unknowns-words.ts';
-import { marksDoubtSentence } from '../../../../ui/words/brake-balance-words.ts';
+import type { BalanceSay } from '../../../../ui/words/brake-balance-words.ts';
+import { bothSentence, marksDoubtSentence } from '../../../../ui/words/brake-balance-words.ts';
+
+const SAY: BalanceSay = {
+  percent: (share) => `${(100 * share).toFixed(0)} %`,
+  length: (metres, decimals) => `${metres.toFixed(decimals)} m`,
+  lengthNumber: (metres) => metres,
+  acceleration: (value) => `${(value / 9.80665).toFixed(2)} g`,
+  ground: (id) => id,
+};
 
 const { project, notes } = readProjectValue(demoInput());
 if (project === undefined) throw new Error('the demo cannot be read');
@@ -134,8 +143,23 @@ describe('every setting', () => {
   });
   test('one setting for both grounds with its cost, clutch in and in the gear one would be in', () => {
     expect(balanceSentence(found, project)).toMatch(
-      /^One setting, clutch in, on loose clay and asphalt: .* gives away .*\sm on loose clay and .*\sm on asphalt\. One setting, clutch in or in gear \d, on/,
+      /^One setting, clutch in, on loose clay and asphalt: .* gives away .*\sm on loose clay and .*\sm on asphalt\..* One setting, clutch in or in gear \d, on/,
     );
+    // Each says where the rear comes first at it, from the same shares as the table.
+    for (const both of [found.clutchIn, found.either]) {
+      const says = bothSentence(both, found, SAY);
+      const rear = found.on.filter(
+        ({ band, frontFirstFrom }) => band !== null && frontFirstFrom > both!.frontShare,
+      );
+      const clutch = rear.filter(({ gear }) => gear === null);
+      expect(rear.length).toBeGreaterThan(0);
+      expect(says).toContain('Beware: so set, the rear locks first');
+      expect(says.includes('the rear locks first with the clutch in')).toBe(clutch.length > 0);
+      if (rear.length - clutch.length === found.on.filter(({ gear }) => gear !== null).length)
+        expect(says).toContain('in every gear tried');
+    }
+    const all = { ...found.clutchIn!, frontShare: 1 };
+    expect(bothSentence(all, found, SAY)).not.toContain('Beware');
     expect(stableSentence(found, project)).toMatch(/^(From \d+|At no setting)/);
   });
   test('marks say which way of stopping they are for, what they do in gear, how unsure they are and how to find them', () => {
