@@ -176,7 +176,7 @@ export function lapsOfTrack(
   if (laps.length === 0 && noLaps.length === 0)
     remarks.push(
       spec.closed
-        ? 'Nothing in the log comes round to its place again without standing still: no lap in it.'
+        ? 'Nothing in the log comes round to its place a second time without standing still: no whole lap in it.'
         : `Nothing in the log comes round, and ${spec.name} has two ends: where a run on it begins and ends, only a lap column can tell.`,
     );
   const { track } = compileTrack(spec, `tracks.${id}`, COARSE);

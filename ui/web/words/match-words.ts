@@ -21,9 +21,11 @@ export function matchSentence({ gapBefore, gapAfter, values, leftOut }: MatchRes
 /** What of the log is of laps and not fitted along a straight, and why; nothing where there is none. */
 export function leftOutSentence({ leftOut, laps }: MatchResult): string {
   if (leftOut === null) return '';
-  const round = leftOut.way === null ? '' : `, ${leftOut.way.toFixed(0)} m round`;
+  // Without a whole lap it is a course that was driven, and no more is said.
+  const what =
+    leftOut.way === null ? 'were driven on a course' : `are laps, ${leftOut.way.toFixed(0)} m round`;
   const how = laps === null ? '; ask for the laps of a track to have them compared' : '';
-  return `${leftOut.time.toFixed(0)} s of the log are laps${round}: left out of the runs along a straight, since their ground, its slope and how near the limit they were driven are not known${how}.`;
+  return `${leftOut.time.toFixed(0)} s of the log ${what}: left out of the runs along a straight, since their ground, its slope and how near the limit they were driven are not known${how}.`;
 }
 
 export function segmentTable({ segments }: MatchResult, unit: string): PlotTable {
@@ -96,7 +98,7 @@ export function countedSentence({ wind, slope, slopeFound, levelWithin }: MatchR
       ? ' The ground is taken as level beyond doubt.'
       : ` The ground is taken as level give or take ${gradeText(levelWithin)}, ${
           slope === 'by heading'
-            ? `falling whichever way; the log’s places tell which way each run went. ${slopeWords(slopeFound, levelWithin)}`
+            ? `falling whichever way${wind === 'by heading' ? '' : '; the log’s places tell which way each run went'}. ${slopeWords(slopeFound, levelWithin)}`
             : 'the same along every run: nothing says which way each run went, so that no run cancels another. A log with places would tell.'
         }`;
   return `The intervals count how sure the file is of every input that is not fitted: masses, air, wind and the rest.${blown}${level}`;
