@@ -112,7 +112,7 @@ describe('match', () => {
     const words = ['match', OUTING, ...who, '--fit', 'drag area', '--track', 'brindlequag-works'];
     const { code, out } = await kartwright(...words);
     expect(code).toBe(0);
-    expect(out).toContain('Nothing in the log comes round to its place again without standing still');
+    expect(out).toContain('Nothing in the log comes round to its place a second time without standing still');
     expect(out).toContain('Laps of Brindlequag Works: logged none; estimated 61.61 s');
     expect(out).not.toContain('the driver uses');
   });
