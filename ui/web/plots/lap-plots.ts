@@ -7,6 +7,7 @@ import type { LapResult, Project } from '../../../sim/index.ts';
 import { gearCell, inGear } from '../../words/gear-words.ts';
 import { DASHES, IRON, POND } from '../look/palette.ts';
 import { inRpm, percent, seconds, speedFactor } from '../words/numbers.ts';
+import { engineSeries } from './engine-series.ts';
 import type { Pattern, Pinned, Plot, PlotTable, Stretch } from './plot.ts';
 import { evenRows, stationAt } from './station.ts';
 
@@ -200,23 +201,7 @@ export function lapEnginePlot(lap: LapResult, naming: LapNaming): Plot {
     ...(isBelt
       ? {}
       : { right: { title: 'gear', min: 0, max: gears + 1, tickStep: 1, tickWords: lap.gearNames } }),
-    series: [
-      { name: 'engine speed', x: distance, y: engineSpeed.map(inRpm), colour: POND },
-      ...(isBelt
-        ? []
-        : [
-            {
-              name: 'gear (right scale)',
-              x: distance,
-              y: Float64Array.from(gear, (g) => g + 1),
-              colour: IRON,
-              dash: [5, 3],
-              weight: 1.5,
-              side: 'right' as const,
-              stepped: true,
-            },
-          ]),
-    ],
+    series: engineSeries(distance, engineSpeed, isBelt ? undefined : gear),
     levels: [{ at: limiter, word: 'rev limiter' }],
     marks: [],
     strip: [],

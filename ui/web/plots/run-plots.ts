@@ -4,6 +4,7 @@ import { DASHES, IRON, POND } from '../look/palette.ts';
 import { inRpm, metres, seconds, speed, speedFactor } from '../words/numbers.ts';
 import { SHOWN_MARKS } from '../words/run-words.ts';
 import { BELT_MARKS } from '../words/shift-words.ts';
+import { engineSeries } from './engine-series.ts';
 import type { Pattern, Pinned, Plot, PlotTable, Stretch } from './plot.ts';
 import { evenRows } from './station.ts';
 
@@ -63,23 +64,7 @@ export function runEnginePlot(run: AccelerationResult, revLimit: number): Plot {
     x: { title: 'time, s', min: 0, max: Math.max(1, Math.ceil(run.time)) },
     left: { title: 'engine speed, rpm', min: 0, max: Math.ceil((inRpm(revLimit) * 1.12) / 1000) * 1000 },
     ...(run.shifts === null ? {} : { right: { title: 'gear', min: 0, max: most + 1, tickStep: 1 } }),
-    series: [
-      { name: 'engine speed', x: time, y: engineSpeed.map(inRpm), colour: POND },
-      ...(run.shifts === null
-        ? []
-        : [
-            {
-              name: 'gear (right scale)',
-              x: time,
-              y: Float64Array.from(gear, (g) => g + 1),
-              colour: IRON,
-              dash: [5, 3],
-              weight: 1.5,
-              side: 'right' as const,
-              stepped: true,
-            },
-          ]),
-    ],
+    series: engineSeries(time, engineSpeed, run.shifts === null ? undefined : gear),
     levels: [{ at: inRpm(revLimit), word: 'rev limiter' }],
     marks:
       run.clutchLocksAt === null || run.clutchLocksAt <= 0
