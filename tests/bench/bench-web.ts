@@ -17,8 +17,8 @@ const EDITS = 60;
 /** Edits not counted: the engine is still compiling the solver. */
 const WARM_UP = 10;
 const LOADS = 7;
-/** ms, kB: what DESIGN.md asks for. */
-const GOAL = { lap: 16, all: 100, usable: 1000, size: 250 };
+/** ms, kB, frames: what DESIGN.md asks for. */
+const GOAL = { lap: 16, all: 100, usable: 1000, size: 250, frames: 1 };
 /** Edits between the two looks at the memory, in one gesture each: as many steps to undo. */
 const MANY_EDITS = 1000;
 /** Places of a recording of about 14 MB. */
@@ -49,8 +49,11 @@ try {
   const edits = await editTimes();
   row('change to lap painted', edits.lap, GOAL.lap, 'ms');
   row('change to whole view painted', edits.all, GOAL.all, 'ms');
-  for (const track of ['Tansy Hollow', 'Brindlequag Works'])
-    row(`drag of a point to lap, ${track}`, await dragTimes(track), GOAL.lap, 'ms');
+  for (const track of ['Tansy Hollow', 'Brindlequag Works']) {
+    const { times, frames } = await drags(track);
+    row(`drag of a point to lap, ${track}`, times, GOAL.lap, 'ms');
+    row('  frames after the one with the point', frames, GOAL.frames, 'frames');
+  }
   const course = await courseFile();
   console.log(
     `${`course file of ${course.megabytes.toFixed(0)} MB`.padEnd(38)} shown after ${course.shown.toFixed(0)} ms, longest task of the page ${course.longest} ms, slowest key ${course.slowest.toFixed(0)} ms`,
@@ -95,8 +98,12 @@ async function editTimes(): Promise<{ lap: number[]; all: number[] }> {
   return { lap, all };
 }
 
-/** From a move of the hand that drags a point of a course to the frame that shows the new lap time. */
-async function dragTimes(track: string): Promise<number[]> {
+/**
+ * From a move of the hand that drags a point of a course to the end of the frame that shows the new lap time: ms, and
+ * frames after the one that shows the point in its new place. A browser tells of a move just before it draws a frame, so
+ * that an answer from a worker is in the next one at best.
+ */
+async function drags(track: string): Promise<{ times: number[]; frames: number[] }> {
   const page = await browser.newPage({ viewport: { width: 1440, height: 900 } });
   await page.goto(`${address}#/track`);
   await ends(page, 'kartwright:first', 1);
@@ -114,16 +121,29 @@ async function dragTimes(track: string): Promise<number[]> {
   await page.mouse.move(x + 8, y);
   await ends(page, 'kartwright:first', 3);
   await page.evaluate(() => performance.clearMeasures());
+  // As text: tsx would put a helper of its own into a named function.
+  await page.evaluate(
+    'begun = []; requestAnimationFrame(function note() { begun.push(performance.now()); requestAnimationFrame(note); })',
+  );
   for (let i = 1; i <= EDITS; i++) {
     await page.mouse.move(x + 8 + 3 * Math.sin(i / 4), y + 3 * Math.cos(i / 4));
     await ends(page, 'kartwright:first', i);
   }
-  const all = await page.evaluate(() =>
-    performance.getEntriesByName('kartwright:first', 'measure').map((m) => m.duration),
-  );
+  const { measures, begun } = await page.evaluate(() => ({
+    measures: performance
+      .getEntriesByName('kartwright:first', 'measure')
+      .map(({ startTime, duration }) => ({ start: startTime, duration })),
+    begun: (globalThis as unknown as { begun: number[] }).begun,
+  }));
   await page.mouse.up();
   await page.close();
-  return all.slice(WARM_UP);
+  const counted = measures.slice(WARM_UP);
+  return {
+    times: counted.map(({ duration }) => duration),
+    frames: counted.map(
+      ({ start, duration }) => begun.filter((at) => at > start && at < start + duration).length - 1,
+    ),
+  };
 }
 
 /** A large recording read while keys are pressed: when its course is shown, what held the page, how keys were answered. */

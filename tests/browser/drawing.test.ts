@@ -168,8 +168,8 @@ describeInBrowser('drawing', ({ open }) => {
     await expect
       .poll(async () => `${await name()} ${await page.locator('.point-fields').textContent()}`)
       .toMatch(/radius 11\.0 m|no place of this point alone/);
-    await page.getByLabel('East').fill('nowhere');
-    expect(await page.getByLabel('East').getAttribute('aria-invalid')).toBe('true');
+    await page.getByRole('textbox', { name: 'East' }).fill('nowhere');
+    expect(await page.getByRole('textbox', { name: 'East' }).getAttribute('aria-invalid')).toBe('true');
     expect(await axeFindings(page)).toEqual([]);
     expectNoComplaints();
     await close();

@@ -1,12 +1,14 @@
 /** The tools of the drawing board as buttons: what a finger does, and what may be done with the point picked. */
-import type { CompiledTrack, Project } from '../../../sim/index.ts';
+import type { Project } from '../../../sim/index.ts';
 import { ChoiceField, named } from '../forms/choice-field.tsx';
 import { useWorkbench } from '../state/context.ts';
 import type { DrawingState } from './drawing-state.ts';
+import { zoomBy } from './drawing-state.ts';
 import type { DrawnPoint } from './drawn-points.ts';
 import type { Mode } from './gesture.ts';
 import { bent, FEWEST_CLOSED, inserted, removed, reversed, straightened, surfaced } from './point-edits.ts';
 import { setClosed, stretchesToPoints } from './track-commands.ts';
+import type { Course } from './use-course.ts';
 
 export interface PointToolsProps {
   readonly state: DrawingState;
@@ -18,11 +20,7 @@ export interface PointToolsProps {
 
 export interface DrawingToolsProps {
   readonly state: DrawingState;
-  readonly id: string;
-  readonly spec: Project['tracks'][string];
-  readonly points: readonly DrawnPoint[] | undefined;
-  readonly compiled: CompiledTrack | undefined;
-  readonly onZoom: (factor: number) => void;
+  readonly course: Course;
 }
 
 const MODES: readonly { readonly mode: Mode; readonly text: string }[] = [
@@ -34,8 +32,8 @@ const MODES: readonly { readonly mode: Mode; readonly text: string }[] = [
 /** How much sharper or easier one press makes a bend. */
 const BEND_STEP = 1.12;
 
-export function DrawingTools(props: DrawingToolsProps) {
-  const { state, id, spec, points, compiled, onZoom } = props;
+export function DrawingTools({ state, course }: DrawingToolsProps) {
+  const { id, spec, points, compiled } = course;
   const workbench = useWorkbench();
   return (
     <div class="drawing-tools">
@@ -67,10 +65,10 @@ export function DrawingTools(props: DrawingToolsProps) {
             </label>
           ))}
         </fieldset>
-        <button type="button" onClick={() => onZoom(1.4)}>
+        <button type="button" onClick={() => zoomBy(state, 1.4)}>
           Closer
         </button>
-        <button type="button" onClick={() => onZoom(1 / 1.4)}>
+        <button type="button" onClick={() => zoomBy(state, 1 / 1.4)}>
           Farther
         </button>
         <button
@@ -81,10 +79,7 @@ export function DrawingTools(props: DrawingToolsProps) {
         >
           All of it
         </button>
-        {points === undefined &&
-        compiled !== undefined &&
-        spec.stretches !== undefined &&
-        !state.fresh.value ? (
+        {points === undefined && compiled !== undefined && spec.stretches !== undefined ? (
           <button type="button" onClick={() => workbench.edit(stretchesToPoints(id, compiled, spec))}>
             Turn the stretches into points
           </button>

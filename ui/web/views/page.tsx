@@ -24,7 +24,6 @@ import { WhenToShift } from './when-to-shift.tsx';
 
 export function Page() {
   const workbench = useWorkbench();
-  const project = workbench.project.value;
   const view = workbench.view.value;
   useEffect(() => {
     const follow = (): void => workbench.show(viewOf(location.hash));
@@ -42,12 +41,7 @@ export function Page() {
       </button>
       <header class="bar">
         <h1>Kartwright</h1>
-        <p>
-          <a class="bar-project" href={hrefOf('project')}>
-            {project.name}
-          </a>
-          {project.note === undefined ? null : <small>{project.note}</small>}
-        </p>
+        <ProjectName />
         <div class="bar-buttons">
           <HistoryButtons />
           <ThemeButton />
@@ -67,6 +61,19 @@ export function Page() {
         </div>
       </main>
     </>
+  );
+}
+
+/** By itself: an edit must not draw the whole page anew. */
+function ProjectName() {
+  const { name, note } = useWorkbench().project.value;
+  return (
+    <p>
+      <a class="bar-project" href={hrefOf('project')}>
+        {name}
+      </a>
+      {note === undefined ? null : <small>{note}</small>}
+    </p>
   );
 }
 

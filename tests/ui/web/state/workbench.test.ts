@@ -1,9 +1,13 @@
 /** The page's state with the real solver in place of a worker: answers follow edits, failures keep the last answer. */
+import { effect, signal } from '@preact/signals';
 import { describe, expect, test } from 'vitest';
 import type { Outcome, Request } from '../../../../sim/index.ts';
 import { perform } from '../../../../sim/index.ts';
 import { demoInput } from '../../../../ui/demo/demo-project.ts';
 import { setTeeth } from '../../../../ui/web/state/commands.ts';
+import { written } from '../../../../ui/web/state/document.ts';
+import { heldWorkbench } from '../../../../ui/web/state/held-while.tsx';
+import { currentDocument } from '../../../../ui/web/state/history.ts';
 import { SLOTS, SLOTS_OF } from '../../../../ui/web/state/requests.ts';
 import type { View } from '../../../../ui/web/state/views.ts';
 import { OTHERS, QUESTIONS, STUDIES } from '../../../../ui/web/state/views.ts';
@@ -179,5 +183,29 @@ describe('workbench', () => {
     await workbench.settled();
     expect(Object.keys(workbench.project.value.karts)).toContain(workbench.choice.value.kart);
     expect(workbench.answers.lap.value.freshness).toBe('fresh');
+  });
+
+  test('a part held while a hand works sees the state before it, all of one piece, and the newest when it lets go', () => {
+    const { workbench } = open();
+    const held = signal(false);
+    const still = heldWorkbench(workbench, held);
+    const stop = effect(() => void still.project.value);
+    const rear = (): unknown[] => [
+      still.project.value.karts[KART]?.sprockets?.rear,
+      written(still.document.value, ['karts', KART, 'sprockets', 'rear']),
+      currentDocument(still.history.value) === still.document.value,
+    ];
+    workbench.edit(setTeeth(KART, 'rear', 45));
+    expect(rear()).toEqual([45, 45, true]);
+    held.value = true;
+    workbench.edit(setTeeth(KART, 'rear', 46));
+    // What such a part does goes to the workbench itself.
+    still.edit(setTeeth(KART, 'front', 14));
+    expect(rear()).toEqual([45, 45, true]);
+    expect(workbench.project.value.karts[KART]?.sprockets).toMatchObject({ rear: 46, front: 14 });
+    held.value = false;
+    expect(rear()).toEqual([46, 46, true]);
+    expect(still.project.value).toBe(workbench.project.value);
+    stop();
   });
 });

@@ -1,0 +1,230 @@
+/**
+ * The drawing board at work on the chosen course: what the hand and the keys do becomes edits, one step to undo per
+ * gesture; length, radius and the lap time of the chosen kart follow the hand.
+ */
+import { useRef } from 'preact/hooks';
+import { useWorkbench } from '../state/context.ts';
+import { written } from '../state/document.ts';
+import { addPart } from '../state/part-commands.ts';
+import { DrawingBoard } from './drawing-board.tsx';
+import { drawing, zoomBy } from './drawing-state.ts';
+import type { DrawnPoint } from './drawn-points.ts';
+import { drawnPoints } from './drawn-points.ts';
+import type { Deed } from './gesture.ts';
+import type { Place } from './point-edits.ts';
+import { bent, gapSpread, inserted, moved, removed } from './point-edits.ts';
+import { spaced, thinned } from './stroke.ts';
+import { newTrack, setClosed } from './track-commands.ts';
+import type { Course } from './use-course.ts';
+import { useCourse } from './use-course.ts';
+
+/** m the thinned stroke may stray from the hand's, at the least; a pixel and a half otherwise. */
+const STRAY = 0.3;
+const STRAY_PIXELS = 1.5;
+/** px from the first point within which a stroke or tap closes the course. */
+const CLOSING = 24;
+/** m per press of an arrow key; with Shift ten times. */
+const NUDGE = 0.25;
+
+export function CourseBoard() {
+  const course = useCourse();
+  return course === undefined ? null : <BoardOf course={course} />;
+}
+
+function BoardOf({ course }: { readonly course: Course }) {
+  const workbench = useWorkbench();
+  const state = drawing;
+  const { id, spec, points, compiled, radii, edit } = course;
+  const { closed } = spec;
+  const fresh = state.fresh.value;
+  const now: readonly DrawnPoint[] = points ?? [];
+  const stay = useRef(0);
+
+  const saying = (at: number | undefined, place: Place): string => {
+    const length = compiled === undefined ? '' : `course ${compiled.length.toFixed(0)} m`;
+    const radius = at === undefined ? undefined : radii[at];
+    const bend =
+      radius === undefined
+        ? ''
+        : Number.isFinite(radius) && radius < 500
+          ? `radius ${radius.toFixed(1)} m`
+          : 'straight here';
+    const digits = at === undefined ? 0 : 1;
+    const spot = `${place.x.toFixed(digits)} m east, ${place.y.toFixed(digits)} m north`;
+    return [bend, spot, length].filter((part) => part !== '').join(' · ');
+  };
+
+  /** Carries out what the hand did. */
+  const onDeed = (deed: Deed, toGround: (pixel: Place) => Place): void => {
+    const view = state.view.peek();
+    const perPixel = 1 / (view?.scale ?? 1);
+    switch (deed.do) {
+      case 'select':
+        state.selected.value = deed.point;
+        return;
+      case 'drag':
+        edit(
+          `point ${deed.point + 1} moved`,
+          moved(now, deed.point, toGround(deed.to)),
+          `drag ${id} ${deed.serial}`,
+        );
+        return;
+      case 'tap':
+        if (state.mode.peek() === 'measure') {
+          const spots = state.spots.peek();
+          state.spots.value = [...(spots.length >= 2 ? [] : spots), toGround(deed.at)];
+          return;
+        }
+        tapped(toGround(deed.at), deed.over);
+        return;
+      case 'stroke': {
+        const places = spaced(deed.stroke.map(toGround), 2 * perPixel);
+        drawn(thinned(places, Math.max(STRAY, STRAY_PIXELS * perPixel)), CLOSING * perPixel);
+        return;
+      }
+      default:
+    }
+  };
+
+  /** A tap while drawing: on the first point it closes the course, on another it picks it, elsewhere it goes on. */
+  const tapped = (place: Place, over: number | undefined): void => {
+    if (fresh) begun([place]);
+    else if (over === 0 && !closed && now.length >= 3) close();
+    else if (over !== undefined) state.selected.value = over;
+    else if (points !== undefined) {
+      // On a closed course a tap goes between the two points it lies nearest to; on an open one it goes on from the end.
+      const after = closed ? nearestSpan(now, place) : now.length - 1;
+      edit('point added', inserted(now, after, place));
+      state.selected.value = after + 1;
+    }
+  };
+
+  /** Taps and strokes of a track that is not in the project yet: two places make it one. */
+  const begun = (places: readonly Place[]): void => {
+    const first = state.draft.peek();
+    const all = [...(first === undefined ? [] : [first]), ...places];
+    if (all.length < 2) {
+      state.draft.value = all[0];
+      return;
+    }
+    const track = newTrack(freeName(workbench.project.peek().tracks), spec.surface, all.map(bare));
+    const added = addPart(workbench.document.peek(), 'tracks', 'drawn', track);
+    const keptView = state.view.peek();
+    workbench.edit(added.command);
+    state.draft.value = undefined;
+    state.fresh.value = false;
+    state.of.value = added.id;
+    state.selected.value = all.length - 1;
+    state.spots.value = [];
+    state.view.value = keptView;
+    workbench.choose({ track: added.id });
+  };
+
+  const drawn = (places: readonly Place[], near: number): void => {
+    const [from] = places;
+    const to = places.at(-1);
+    if (from === undefined || to === undefined || places.length < 2) return;
+    const isRing = places.length >= 4 && Math.hypot(from.x - to.x, from.y - to.y) < near;
+    if (fresh) {
+      begun(isRing ? gapSpread(places.map(bare)).points : places);
+      if (isRing) closeNewest();
+      return;
+    }
+    if (closed || points === undefined) return;
+    const first = now[0]!;
+    const joins = now.length >= 2 && Math.hypot(first.x - to.x, first.y - to.y) < near;
+    const all = [...now, ...places.map(bare)];
+    if (joins) workbench.edit(setClosed(id, true, gapSpread(all).points));
+    else edit('stroke drawn', all);
+  };
+
+  /** A ring drawn in one go: the course just added is closed at once. */
+  const closeNewest = (): void => {
+    const { track } = workbench.choice.peek();
+    const ring = drawnPoints(
+      written(workbench.document.peek(), ['tracks', track]),
+      workbench.project.peek().tracks[track],
+    );
+    if (ring !== undefined) workbench.edit(setClosed(track, true, ring));
+  };
+
+  const close = (): void => workbench.edit(setClosed(id, true, now));
+
+  const onKey = (event: KeyboardEvent): void => {
+    if (event.ctrlKey || event.metaKey || event.altKey) return;
+    const at = state.selected.peek();
+    const point = at === undefined ? undefined : now[at];
+    const step = NUDGE * (event.shiftKey ? 10 : 1);
+    const nudge = { ArrowLeft: [-step, 0], ArrowRight: [step, 0], ArrowUp: [0, step], ArrowDown: [0, -step] }[
+      event.key
+    ];
+    const pick = { n: 1, b: -1 }[event.key.toLowerCase()];
+    if (nudge !== undefined && at !== undefined && point !== undefined) {
+      edit(
+        `point ${at + 1} moved`,
+        moved(now, at, { x: point.x + nudge[0]!, y: point.y + nudge[1]! }),
+        `nudge ${id} ${at} ${stay.current}`,
+      );
+    } else if (pick !== undefined && now.length > 0) {
+      stay.current += 1;
+      state.selected.value = ((at ?? (pick > 0 ? -1 : 0)) + pick + now.length) % now.length;
+    } else if ((event.key === 'Delete' || event.key === 'Backspace') && at !== undefined) {
+      edit(`point ${at + 1} deleted`, removed(now, at, closed));
+      state.selected.value = undefined;
+    } else if (event.key === 's' && at !== undefined)
+      edit(`point ${at + 1} sharper`, bent(now, at, 1.12, closed));
+    else if (event.key === 'e' && at !== undefined)
+      edit(`point ${at + 1} easier`, bent(now, at, 1 / 1.12, closed));
+    else if (event.key === 'i' && at !== undefined) {
+      const next = now[(at + 1) % now.length]!;
+      edit('point added', inserted(now, at, { x: (now[at]!.x + next.x) / 2, y: (now[at]!.y + next.y) / 2 }));
+      state.selected.value = at + 1;
+    } else if (event.key === 'c' && !closed && now.length >= 3) close();
+    else if (event.key === '+' || event.key === '=') zoomBy(state, 1.25);
+    else if (event.key === '-') zoomBy(state, 0.8);
+    else if (event.key === '0') state.view.value = undefined;
+    else if (event.key === 'Escape') state.selected.value = undefined;
+    else return;
+    event.preventDefault();
+    event.stopPropagation();
+  };
+  return (
+    <DrawingBoard
+      state={state}
+      points={now}
+      closed={closed}
+      compiled={compiled}
+      radii={radii}
+      saying={saying}
+      onDeed={onDeed}
+      onKey={onKey}
+    />
+  );
+}
+
+function bare(place: Place): DrawnPoint {
+  return { x: place.x, y: place.y, laid: {} };
+}
+
+/** The point whose span to the next passes nearest to a place. */
+function nearestSpan(points: readonly DrawnPoint[], place: Place): number {
+  let best = 0;
+  let least = Number.POSITIVE_INFINITY;
+  for (let i = 0; i < points.length; i++) {
+    const [a, b] = [points[i]!, points[(i + 1) % points.length]!];
+    const [dx, dy] = [b.x - a.x, b.y - a.y];
+    const square = dx * dx + dy * dy;
+    const t =
+      square === 0 ? 0 : Math.min(1, Math.max(0, ((place.x - a.x) * dx + (place.y - a.y) * dy) / square));
+    const distance = Math.hypot(place.x - a.x - t * dx, place.y - a.y - t * dy);
+    if (distance < least) [least, best] = [distance, i];
+  }
+  return best;
+}
+
+function freeName(tracks: Readonly<Record<string, { readonly name: string }>>): string {
+  const taken = new Set(Object.values(tracks).map(({ name }) => name));
+  let n = 1;
+  while (taken.has(n === 1 ? 'My course' : `My course ${n}`)) n += 1;
+  return n === 1 ? 'My course' : `My course ${n}`;
+}
