@@ -55,7 +55,7 @@ export {
 export type { Parsed } from './quantities/parse.ts';
 export { parseQuantity } from './quantities/parse.ts';
 export type { Quantity, QuantityName } from './quantities/table.ts';
-export { QUANTITIES, quantity } from './quantities/table.ts';
+export { defaultOf, QUANTITIES, quantity } from './quantities/table.ts';
 export type { Dimension, Unit } from './quantities/units.ts';
 export { DIMENSIONS, findUnit, fromSI, inUnit, siLabel, unitsOf } from './quantities/units.ts';
 export type { AccelerationOptions, AccelerationResult, Mark } from './run/accelerate.ts';
@@ -107,7 +107,7 @@ export type { Ask } from './study/match/ask.ts';
 export type { DriveLog } from './study/match/drive-log.ts';
 export type { FitId } from './study/match/fit-values.ts';
 export { FIT_IDS } from './study/match/fit-values.ts';
-export { SLOPE_OF_GROUND } from './study/match/from-inputs.ts';
+export { LOGGED_SPEEDS, SLOPE_OF_GROUND } from './study/match/from-inputs.ts';
 export type { LapMatch } from './study/match/lap-match.ts';
 export type { MatchedSegment, MatchOptions, MatchResult } from './study/match/match.ts';
 export { matchLog } from './study/match/match.ts';

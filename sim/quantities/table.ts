@@ -440,6 +440,16 @@ export const QUANTITIES = {
   height: row('z', 'length', 'height', 'm', -1000, 11_000, 'map', { default: 0 }),
   postedSpeed: row('v', 'speed', 'speed limit of a stretch', 'km/h', 0.01, 400, 'posted', {}),
   speed: row('v', 'speed', 'speed', 'km/h', 0, 400, 'speedometer', {}),
+  loggedSpeedError: row(
+    '',
+    'ratio',
+    'error of the speeds a logger shows, relative, the same at every speed',
+    '%',
+    0,
+    0.2,
+    'a satellite receiver is true to some 0.2 %; a wheel sensor to how well the roll-out is known: push the kart ten turns of the wheel along a tape',
+    { default: 0.01, usual: [0, 0.05] },
+  ),
 } as const satisfies Record<string, Quantity>;
 
 export type QuantityName = keyof typeof QUANTITIES;

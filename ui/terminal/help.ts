@@ -215,8 +215,8 @@ Sets a log beside the estimate. LOG is a table (CSV, TSV, text; any separator, d
 headers) with times and speeds or places, or a GPX recording; every guess about columns and units is
 printed. Found in it, by rules: rolling out, engine braking, pulls at full throttle, stops at the limit,
 laps. First the raw gap, then a fit of only what the log can tell apart, with intervals. These count how
-sure the file is of every input not fitted (masses, air, wind) and how level the ground is, and say which
-leaves most open; beside them what the log alone would say. Log on level, straight ground, in calm air;
+sure the file is of every input not fitted (masses, air, wind), how level the ground is and how true the
+logged speeds are, and say which leaves most open; beside them what the log alone would say. Log on level, straight ground, in calm air;
 roll out clutch in from high speed to walking pace, pull at full throttle, stop hard, each several times
 and both ways. Where the log has places, runs both ways tell a slope from the kart, and wind cancels.
 What lies within laps is no run along a straight; with --track laps are compared by themselves.
@@ -230,6 +230,7 @@ What lies within laps is no run along a straight; with --track laps are compared
   --write FILE    a new project file with them, each measured, dated, with its spread (inputs counted)
   --date DAY      date written (default: today)
   --level-within G  one standard deviation of the slope of the ground (default "1 %"; measured level: "0 %")
+  --speed-within E  one standard deviation of the logger's speeds (default "1 %"; satellite receiver: "0.2 %")
   --seed N        of the refits (default 1)
   --plot          what is left between logged and estimated speed
   --csv           logged, estimated and fitted speeds

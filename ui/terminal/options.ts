@@ -27,6 +27,7 @@ const OPTIONS = {
   fit: { type: 'string' },
   accept: { type: 'string' },
   'level-within': { type: 'string' },
+  'speed-within': { type: 'string' },
   write: { type: 'string' },
   date: { type: 'string' },
   tracks: { type: 'string' },

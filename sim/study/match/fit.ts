@@ -91,7 +91,7 @@ export async function fitLog(task: FitTask): Promise<FitOutcome> {
             atBound: values.map(() => false),
             ...sureness(joint, tried.lengths, values),
           };
-    const refusal = refusalOf(values, fit.spreads, fit.correlation, fit.moves);
+    const refusal = refusalOf(values, fit.spreads, fit.correlation, fit.moves, kinds);
     if (refusal === undefined)
       return outcomeOf(values, fit, refused, await besideOf(task, values, fit, headings, joint));
     refused.push(refusal);
@@ -239,7 +239,10 @@ async function besideOf(
     lengths: fit.lengths,
     headings,
     spreads: fromLog.map(({ spread }) => spread),
-    residualsAt: async (move) => residualsOf(log, groups, await movedCurves(move)),
+    residualsAt: async (move) =>
+      move.speedScale === undefined
+        ? residualsOf(log, groups, await movedCurves(move))
+        : residualsOf(withSpeedsTimes(move.speedScale, log), groups, curves),
   });
   const taken = (is: (path: string) => boolean): AlongTaken => {
     const input = all.find(({ path }) => is(path) && !found.leftOut.includes(path));
@@ -297,7 +300,7 @@ function outcomeOf(
       path: first !== undefined && first.spread > fromLog.spread ? first.path : null,
       share: spread > 0 ? (largest / spread) ** 2 : 1,
     };
-    if (spread >= value.spread)
+    if (!(spread < value.spread))
       problems.push(
         warning(
           'no-better-than-file',
@@ -326,6 +329,7 @@ function outcomeOf(
       fromLog,
       fromInputs,
       mostFrom,
+      isBetter: spread < value.spread,
       places: value.places.map((place) => ({
         path: place.path,
         before: place.value,
@@ -356,6 +360,11 @@ function outcomeOf(
     curves: beside.curves,
     problems,
   };
+}
+
+/** The kart runs as before; what it is laid against is not what it was. */
+function withSpeedsTimes(scale: number, log: DriveLog): DriveLog {
+  return { ...log, speed: log.speed.map((v) => scale * v) };
 }
 
 function residualsOf(

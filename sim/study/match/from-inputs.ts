@@ -19,10 +19,13 @@ import type { DriveLog } from './drive-log.ts';
 import type { FitValue, MatchWho } from './fit-values.ts';
 import type { Segment } from './segments.ts';
 
-/** What is not as the fit has it: places of the file, and the slope of the ground along the run, rise over run. */
+/** What is not as the fit has it: places of the file, the slope of the ground along the run, how true the log's speeds are. */
 export interface Move {
   readonly changes: readonly InputChange[];
+  /** Rise over run */
   readonly grade?: number;
+  /** True speed over logged */
+  readonly speedScale?: number;
 }
 
 /** An input that is not fitted, with what to change to move it by its spread either way. */
@@ -36,6 +39,8 @@ export interface MovedInput {
 
 /** Stands for the path of the slope of the ground, which is of the outing and in no file. */
 export const SLOPE_OF_GROUND = 'slope of the ground';
+/** Stands for the path of how true the logged speeds are, which is of the logger and in no file. */
+export const LOGGED_SPEEDS = 'logged speeds';
 
 export interface InputPart {
   readonly path: string;
@@ -61,6 +66,7 @@ const WORTH_TELLING = 0.01;
 /**
  * `held` are places set for the match itself: a gear held is not in doubt. `levelWithin` is one standard deviation of the
  * slope of the ground, rise over run, whichever way it falls: that of a plane has it to the east and to the north.
+ * `speedWithin` is one of the logger's speeds, relative, the same at every speed: a roll-out or a diameter set wrong.
  */
 export function movedInputs(
   project: Project,
@@ -69,6 +75,7 @@ export function movedInputs(
   fitted: readonly FitValue[],
   held: readonly InputChange[],
   levelWithin: number,
+  speedWithin: number,
 ): MovedInput[] {
   const known = new Set([
     ...fitted.flatMap(({ places, scales }) => [...places.map(({ path }) => path), ...scales]),
@@ -90,6 +97,16 @@ export function movedInputs(
             less: { changes: [], grade: -levelWithin },
             more: { changes: [], grade: levelWithin },
             byHeading: true,
+          },
+        ]
+      : []),
+    ...(speedWithin > 0
+      ? [
+          {
+            path: LOGGED_SPEEDS,
+            less: { changes: [], speedScale: 1 - speedWithin },
+            more: { changes: [], speedScale: 1 + speedWithin },
+            byHeading: false,
           },
         ]
       : []),

@@ -15,7 +15,7 @@ import type { InputNote } from '../../project/origins.ts';
 import type { Problem } from '../../project/problem.ts';
 import { problem } from '../../project/problem.ts';
 import type { Project } from '../../project/schema.ts';
-import { spreadOf } from '../../quantities/table.ts';
+import { defaultOf, spreadOf } from '../../quantities/table.ts';
 import type { RunRequest } from '../../run/perform.ts';
 import type { ThrustResult } from '../../run/thrust.ts';
 import { meanOf } from '../unknowns/statistics.ts';
@@ -49,6 +49,8 @@ export interface MatchOptions extends MatchWho {
    * table of quantities has a grade nobody measured.
    */
   readonly levelWithin?: number;
+  /** One standard deviation of the logger's speeds, relative, the same at every speed. Default: the table's. */
+  readonly speedWithin?: number;
 }
 
 export interface MatchedSegment {
@@ -88,6 +90,8 @@ export interface MatchResult {
   readonly slopeFound: SlopeFound | null;
   /** One standard deviation of the slope counted, rise over run */
   readonly levelWithin: number;
+  /** One standard deviation of the logger's speeds counted, relative */
+  readonly speedWithin: number;
   readonly laps: LapMatch | null;
   /** What of the log is of laps and therefore left out of the fit: s, and m of a lap on average where whole ones are found. */
   readonly leftOut: { readonly time: number; readonly way: number | null } | null;
@@ -103,6 +107,7 @@ export async function matchLog(
 ): Promise<MatchResult> {
   const who: MatchWho = { kart: options.kart, day: options.day, surface: options.surface };
   const levelWithin = options.levelWithin ?? spreadOf('grade', 0);
+  const speedWithin = options.speedWithin ?? defaultOf('loggedSpeedError');
   const held = inGearToTheLimiter(project, who);
   const found = lapsOf(log);
   const segments = await findSegments(project, log, who, found.ground, ask);
@@ -124,7 +129,7 @@ export async function matchLog(
     groups: usable,
     values: values.filter(({ id, usual }) => (options.fit === undefined ? usual : options.fit.includes(id))),
     seed: options.seed ?? 1,
-    movedBeside: (fitted) => movedInputs(project, notes, who, fitted, held, levelWithin),
+    movedBeside: (fitted) => movedInputs(project, notes, who, fitted, held, levelWithin, speedWithin),
     levelWithin,
     curvesOf,
     curvesAt: (changes) => curvesOf(usable, changes),
@@ -174,6 +179,7 @@ export async function matchLog(
     slope: fit.slope,
     slopeFound: fit.slopeFound,
     levelWithin,
+    speedWithin,
     laps,
     leftOut: leftOut(log, found),
     problems: [

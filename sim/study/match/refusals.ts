@@ -7,6 +7,7 @@
  */
 import type { FitId, FitValue } from './fit-values.ts';
 import type { InputPart } from './from-inputs.ts';
+import type { SegmentKind } from './segments.ts';
 
 export interface FittedValue {
   readonly id: FitId;
@@ -30,6 +31,8 @@ export interface FittedValue {
   readonly fromInputs: readonly InputPart[];
   /** Where the largest part of the spread comes from, null for the log itself, and its share of the variance. */
   readonly mostFrom: { readonly path: string | null; readonly share: number };
+  /** Known better with the log than by the file alone: else nothing is gained by taking it over. */
+  readonly isBetter: boolean;
   readonly places: readonly {
     readonly path: string;
     readonly before: number;
@@ -55,13 +58,17 @@ export function refusalOf(
   spreads: readonly number[] | undefined,
   correlation: readonly (readonly number[])[],
   moves: readonly boolean[],
+  kinds: ReadonlySet<SegmentKind>,
 ): RefusedValue | undefined {
   const still = values.findIndex((_, i) => !moves[i]);
-  if (still >= 0)
-    return {
-      ids: [values[still]!.id],
-      why: `nothing in this log moves with ${values[still]!.id}. ${remedyFor([values[still]!.id])}`,
-    };
+  if (still >= 0) {
+    const { id } = values[still]!;
+    const what =
+      id === 'power' && kinds.has('pull')
+        ? 'the pulls in this log would be the same with more power or less: the tyres hold them back'
+        : `nothing in this log moves with ${id}`;
+    return { ids: [id], why: `${what}. ${remedyFor([id])}` };
+  }
   const pair = mostAlike(correlation);
   if (pair !== undefined && (spreads === undefined || pair.size > MOST_ALIKE)) {
     const { i, j, signed } = pair;

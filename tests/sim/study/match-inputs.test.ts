@@ -14,7 +14,7 @@ import { normalQuantile } from '../../../sim/numerics/normal.ts';
 import { hash } from '../../../sim/numerics/sobol.ts';
 import type { InputChange } from '../../../sim/project/changed-inputs.ts';
 import { withInputs } from '../../../sim/project/changed-inputs.ts';
-import { movedInputs, SLOPE_OF_GROUND } from '../../../sim/study/match/from-inputs.ts';
+import { LOGGED_SPEEDS, movedInputs, SLOPE_OF_GROUND } from '../../../sim/study/match/from-inputs.ts';
 import { beginAlike, beginningOf, onGrade } from '../../../sim/study/match/moved-curves.ts';
 import { demoInput } from '../../../ui/demo/demo-project.ts';
 import { syntheticLog } from './synthetic-log.ts';
@@ -67,10 +67,22 @@ describe('inputs that are not fitted', () => {
     ['wind', WIND, fit, 0.05, (step: -1 | 1) => wind(step * spreadAt(WIND))],
   ] as const)('%s: moves a value as far as a refit does', async (_name, path, ids, tolerance, changes) => {
     const log = rolls(truthWith([]), 0.02);
-    const result = await matchLog(project, inDoubt(path), log, { ...who, fit, levelWithin: 0 }, ask);
+    const result = await matchLog(
+      project,
+      inDoubt(path),
+      log,
+      { ...who, fit, levelWithin: 0, speedWithin: 0 },
+      ask,
+    );
     const refits = await Promise.all(
       ([-1, 1] as const).map((step) =>
-        matchLog(withInputs(project, changes(step)), inDoubt(), log, { ...who, fit, levelWithin: 0 }, ask),
+        matchLog(
+          withInputs(project, changes(step)),
+          inDoubt(),
+          log,
+          { ...who, fit, levelWithin: 0, speedWithin: 0 },
+          ask,
+        ),
       ),
     );
     for (const id of ids) {
@@ -84,7 +96,7 @@ describe('inputs that are not fitted', () => {
     }
   });
 
-  it('covers the truth at the rate stated when mass and wind are not as the file has them; the log alone does not', async () => {
+  it('covers the truth at the rate stated when mass, wind and the logger are not as the file has them; the log alone does not', async () => {
     const trials = 20;
     const draw = (seed: number, k: number) => normalQuantile((hash(seed, k) + 0.5) / 2 ** 32);
     const rows: { id: FitId; off: number; spread: number; covered: boolean; byLog: boolean }[] = [];
@@ -93,7 +105,9 @@ describe('inputs that are not fitted', () => {
         { path: MASS, value: 203 + spreadAt(MASS) * draw(99, 2 * seed) },
         ...wind(spreadAt(WIND) * draw(99, 2 * seed + 1)),
       ]);
-      const log = rolls(truth, 0.1, seed, 1);
+      const driven = rolls(truth, 0.1, seed, 1);
+      const shown = 1 + 0.01 * draw(98, seed);
+      const log = { ...driven, speed: driven.speed.map((v) => shown * v) };
       const result = await matchLog(project, inDoubt(MASS, WIND), log, { ...who, fit, levelWithin: 0 }, ask);
       for (const { id, factor, spread, low, high, fromLog } of result.values) {
         const is = id === 'drag area' ? 1.15 : 1;
@@ -131,7 +145,13 @@ describe('inputs that are not fitted', () => {
       ),
       throttle: new Float64Array(2 * half).fill(0.5),
     };
-    const whole = await matchLog(project, inDoubt(WIND), log, { ...who, fit, levelWithin: 0 }, ask);
+    const whole = await matchLog(
+      project,
+      inDoubt(WIND),
+      log,
+      { ...who, fit, levelWithin: 0, speedWithin: 0 },
+      ask,
+    );
     expect(whole.wind).toBe('same in every run');
     // Places of the second half lie elsewhere: it was turned round with the logger off.
     const along = (way: -1 | 1): DriveLog => {
@@ -142,8 +162,20 @@ describe('inputs that are not fitted', () => {
       });
       return { ...log, x, y: log.time.map(() => 0) };
     };
-    const oneWay = await matchLog(project, inDoubt(WIND), along(1), { ...who, fit, levelWithin: 0 }, ask);
-    const bothWays = await matchLog(project, inDoubt(WIND), along(-1), { ...who, fit, levelWithin: 0 }, ask);
+    const oneWay = await matchLog(
+      project,
+      inDoubt(WIND),
+      along(1),
+      { ...who, fit, levelWithin: 0, speedWithin: 0 },
+      ask,
+    );
+    const bothWays = await matchLog(
+      project,
+      inDoubt(WIND),
+      along(-1),
+      { ...who, fit, levelWithin: 0, speedWithin: 0 },
+      ask,
+    );
     expect(bothWays.segments.length).toBe(whole.segments.length);
     for (const result of [oneWay, bothWays]) expect(result.wind).toBe('by heading');
     const part = (result: MatchResult) => partOf(result, 'drag area', WIND);
@@ -155,7 +187,13 @@ describe('inputs that are not fitted', () => {
 
   it('a slope along every run is a rolling resistance: m g i against f m g', async () => {
     const log = rolls(truthWith([]), 0.02);
-    const result = await matchLog(project, inDoubt(), log, { ...who, fit, levelWithin: 0.004 }, ask);
+    const result = await matchLog(
+      project,
+      inDoubt(),
+      log,
+      { ...who, fit, levelWithin: 0.004, speedWithin: 0 },
+      ask,
+    );
     expect(result.slope).toBe('same in every run');
     const rolling = fittedOf(result, 'rolling resistance');
     // Both tyres of the demo have the same coefficient, constant over speed.
@@ -171,9 +209,43 @@ describe('inputs that are not fitted', () => {
     );
   });
 
+  it('logged speeds: move a value as far as a refit to faster and slower speeds does', async () => {
+    const log = rolls(truthWith([]), 0.02);
+    const speedWithin = 0.01;
+    const of = (scale: number, within: number) =>
+      matchLog(
+        project,
+        inDoubt(),
+        { ...log, speed: log.speed.map((v) => scale * v) },
+        { ...who, fit, levelWithin: 0, speedWithin: within },
+        ask,
+      );
+    const result = await of(1, speedWithin);
+    const [less, more] = [await of(1 - speedWithin, 0), await of(1 + speedWithin, 0)];
+    for (const id of fit) {
+      const half = Math.abs(fittedOf(more, id).factor - fittedOf(less, id).factor) / 2;
+      expect(half, id).toBeGreaterThan(0.002);
+      // Second order in 1 %, and runs cut off at other speeds: a twentieth.
+      expect(Math.abs(partOf(result, id, LOGGED_SPEEDS) / half - 1), id).toBeLessThan(0.05);
+      expect(partOf(less, id, LOGGED_SPEEDS)).toBe(0);
+    }
+    // All speeds e higher: dv/dt = -(f g + k v^2) gives f (1 + e) and k (1 - e).
+    expect(partOf(result, 'rolling resistance', LOGGED_SPEEDS)).toBeCloseTo(0.01, 3);
+    expect(partOf(result, 'drag area', LOGGED_SPEEDS) / fittedOf(result, 'drag area').factor).toBeCloseTo(
+      0.01,
+      3,
+    );
+  });
+
   it('covers the truth when the runs all went up a slope that nobody knew of', async () => {
     const log = rolls(truthWith([]), 0.05, 1, 3, 0.01);
-    const level = await matchLog(project, inDoubt(), log, { ...who, fit, levelWithin: 0 }, ask);
+    const level = await matchLog(
+      project,
+      inDoubt(),
+      log,
+      { ...who, fit, levelWithin: 0, speedWithin: 0 },
+      ask,
+    );
     const unsure = await matchLog(project, inDoubt(), log, { ...who, fit }, ask);
     const covers = (result: MatchResult) => {
       const { low, high } = fittedOf(result, 'rolling resistance');
@@ -190,7 +262,9 @@ describe('inputs that are not fitted', () => {
     const track = 'brindlequag-works';
     const log = syntheticLog(project, { ...who, laps: { track, count: 3 } }, { rate: 20, noise: 0 });
     const match = (on: Project, known: readonly InputNote[]) =>
-      matchLog(on, known, log, { ...who, track, fit: [], levelWithin: 0 }, ask).then(({ laps }) => laps!);
+      matchLog(on, known, log, { ...who, track, fit: [], levelWithin: 0, speedWithin: 0 }, ask).then(
+        ({ laps }) => laps!,
+      );
     const known = await match(project, inDoubt());
     const unsure = await match(project, inDoubt(GRIP));
     expect(known.driver!.spread).toBe(known.driver!.fromLaps);
@@ -217,7 +291,7 @@ describe('inputs that are not fitted', () => {
       project,
       notes,
       log,
-      { ...who, fit: [...fit, 'grip'], levelWithin: 0 },
+      { ...who, fit: [...fit, 'grip'], levelWithin: 0, speedWithin: 0 },
       ask,
     );
     const grip = fittedOf(result, 'grip');
@@ -237,8 +311,8 @@ describe('inputs that are not fitted', () => {
     const doubt = inDoubt(WIND).map((note) => (note.path === WIND ? { ...note, value: 3 } : note));
     const log = rolls(truthWith([]), 0.02);
     const [still, blown] = [
-      await matchLog(project, inDoubt(WIND), log, { ...who, fit, levelWithin: 0 }, ask),
-      await matchLog(breezy, doubt, log, { ...who, fit, levelWithin: 0 }, ask),
+      await matchLog(project, inDoubt(WIND), log, { ...who, fit, levelWithin: 0, speedWithin: 0 }, ask),
+      await matchLog(breezy, doubt, log, { ...who, fit, levelWithin: 0, speedWithin: 0 }, ask),
     ].map((result) => partOf(result, 'drag area', WIND));
     // sqrt(1^2 + 3^2/2) times a wind of 1 m/s, the swing of 2.3 m/s in some 10 not quite straight.
     expect(Math.abs(blown! / still! / Math.sqrt(5.5) - 1)).toBeLessThan(0.1);
@@ -253,7 +327,7 @@ describe('inputs that are not fitted', () => {
     const beginning = beginningOf({ request, segments: [{ kind: 'rolling out', from: 0, to: 1 }] })!;
     const time = (on: Project) => (perform(on, request).result as BrakeResult).time;
     const [base, start] = [time(project), perform(project, beginning)];
-    const kept = movedInputs(project, notes, who, [], [], 0.01).filter(({ path, more }) => {
+    const kept = movedInputs(project, notes, who, [], [], 0.01, 0).filter(({ path, more }) => {
       const moved = withInputs(project, more.changes);
       if (!beginAlike(start, perform(moved, onGrade(beginning, more.grade)))) return false;
       // The runs are computed to 1e-7; ten of those is far below what noise leaves of a run.
@@ -268,19 +342,31 @@ describe('inputs that are not fitted', () => {
 
   it('ended half-way keeps what the log says, and tells what is not counted', async () => {
     const log = rolls(truthWith([]), 0.05);
-    const whole = await matchLog(project, inDoubt(MASS, WIND), log, { ...who, fit, levelWithin: 0 }, ask);
+    const whole = await matchLog(
+      project,
+      inDoubt(MASS, WIND),
+      log,
+      { ...who, fit, levelWithin: 0, speedWithin: 0 },
+      ask,
+    );
     let asked = 0;
-    await matchLog(project, inDoubt(), log, { ...who, fit, levelWithin: 0 }, (on, requests) => {
-      asked += 1;
-      return ask(on, requests);
-    });
+    await matchLog(
+      project,
+      inDoubt(),
+      log,
+      { ...who, fit, levelWithin: 0, speedWithin: 0 },
+      (on, requests) => {
+        asked += 1;
+        return ask(on, requests);
+      },
+    );
     // With nothing in doubt, these are the questions of the fit and of the fitted curves.
     let left = asked;
     const ended = await matchLog(
       project,
       inDoubt(MASS, WIND),
       log,
-      { ...who, fit, levelWithin: 0 },
+      { ...who, fit, levelWithin: 0, speedWithin: 0 },
       (on, requests) => {
         left -= 1;
         return left < 0 ? Promise.resolve(requests.map(() => undefined)) : ask(on, requests);

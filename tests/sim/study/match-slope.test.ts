@@ -41,7 +41,7 @@ function upAndDown(grade: number, seed: number, back: -1 | 1, heading = 0.4): Dr
 }
 
 const match = (log: DriveLog, levelWithin: number) =>
-  matchLog(project, exact, log, { ...who, fit, levelWithin }, ask);
+  matchLog(project, exact, log, { ...who, fit, levelWithin, speedWithin: 0 }, ask);
 const of = (result: MatchResult, id: string) => result.values.find((value) => value.id === id)!;
 
 describe('the slope of the ground', () => {

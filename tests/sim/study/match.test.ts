@@ -24,7 +24,7 @@ const truth = withInputs(project, [
   { path: 'days.mild.grip.asphalt', value: TRUTH.grip },
 ]);
 const match = (log: DriveLog, options: Partial<MatchOptions> = {}, known: readonly InputNote[] = notes) =>
-  matchLog(project, known, log, { ...who, levelWithin: 0, ...options }, ask);
+  matchLog(project, known, log, { ...who, levelWithin: 0, speedWithin: 0, ...options }, ask);
 /** The file as sure of everything as the logs here are true to it. */
 const exact = notes.map((note) => ({ ...note, spread: 0 }));
 

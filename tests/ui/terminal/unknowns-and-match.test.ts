@@ -100,12 +100,17 @@ describe('match', () => {
     expect(out).toContain('rolling out');
     expect(out).toContain('Not fitted: engine drag - the log has no engine braking');
     expect(out).toContain('Nothing has been changed');
-    expect(page).toContain('from mass of the bare chassis (Clodlet)');
+    expect(page).toContain('from how true the logged speeds are');
     expect(out).toMatch(
-      /drag area: nine in ten between 1\.1\d+ and 1\.1\d+ times the file, the largest part of it from mass of the bare chassis \(Clodlet\); by the log alone 1\.12\d to 1\.1[23]\d\./,
+      /drag area: nine in ten between 1\.1\d+ and 1\.1\d+ times the file, most of it from how true the logged speeds are; by the log alone 1\.12\d to 1\.1[23]\d\./,
     );
     expect(out).toContain('the log’s places tell which way each run went');
     expect(out).toContain('level give or take 1 %');
+    expect(out).toContain('logged speeds are taken as true give or take 1 %');
+    // The one pull of the outing is in first gear, where the tyres slip.
+    expect(out).toContain(
+      'Not fitted: power - the pulls in this log would be the same with more power or less',
+    );
   });
 
   test('a strip driven out and back has no lap of a track in it, and no driver to take over', async () => {
@@ -131,7 +136,7 @@ describe('match', () => {
       const target = file('unwritten.txt', '').replace('unwritten.txt', 'taken.kartwright.json');
       const all = await kartwright(...words, '--accept', 'all', '--write', target);
       expect(all.code).toBe(2);
-      expect(all.err).toContain('nothing that was found can be trusted');
+      expect(all.err).toContain('nothing that was found is both to be trusted');
       expect(existsSync(target)).toBe(false);
     });
   });
@@ -161,7 +166,15 @@ describe('match', () => {
   test('takes values over into a new file, never over one that is there', async () => {
     await inFolder(async (file) => {
       const target = file('placeholder.txt', '').replace('placeholder.txt', 'calibrated.kartwright.json');
-      const words = ['match', OUTING, ...who, '--fit', 'drag area,rolling resistance'];
+      const words = [
+        'match',
+        OUTING,
+        ...who,
+        '--fit',
+        'drag area,rolling resistance',
+        '--speed-within',
+        '0.2 %',
+      ];
       const accept = ['--accept', 'drag area', '--write', target, '--date', '2026-05-17'];
       const first = await kartwright(...words, ...accept, '--json');
       expect(first.code).toBe(0);

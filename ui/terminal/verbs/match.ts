@@ -54,6 +54,7 @@ export async function matchVerb({ files, options }: Words, terminal: Terminal): 
   const fit = fitOption(options.fit);
   const seed = wholeOption(options.seed, '--seed', 0, 2 ** 31) ?? 1;
   const levelWithin = levelOption(options['level-within']);
+  const speedWithin = quantityOption(options['speed-within'], 'loggedSpeedError', '--speed-within');
   const read = readLog(basename(logName), textOf(logName), columnsOption(options.columns));
   if (read.log === undefined) return refuse(read.problems, options, terminal);
   let runs = 0;
@@ -69,6 +70,7 @@ export async function matchVerb({ files, options }: Words, terminal: Terminal): 
       ...(track === undefined ? {} : { track }),
       ...(fit === undefined ? {} : { fit }),
       ...(levelWithin === undefined ? {} : { levelWithin }),
+      ...(speedWithin === undefined ? {} : { speedWithin }),
     },
     async (changed, requests) => {
       const answers = requests.map((request) => {
@@ -280,9 +282,9 @@ function acceptedOf(result: MatchResult, word: string | undefined): readonly (Fi
   const driver: DriverValue[] =
     result.laps?.driver === null || result.laps?.driver === undefined
       ? []
-      : [{ id: 'driver', places: [result.laps.driver], atBound: result.laps.driver.atBound }];
+      : [{ id: 'driver', places: [result.laps.driver], atBound: result.laps.driver.atBound, isBetter: true }];
   const all = [...result.values, ...driver];
-  if (word === 'all') return all.filter(({ atBound }) => atBound === null);
+  if (word === 'all') return all.filter(({ atBound, isBetter }) => atBound === null && isBetter);
   return word.split(',').map((name) => {
     const found = all.find(({ id }) => id === name.trim());
     if (found === undefined)
@@ -297,6 +299,7 @@ interface DriverValue {
   readonly id: 'driver';
   readonly places: FittedValue['places'];
   readonly atBound: FittedValue['atBound'];
+  readonly isBetter: boolean;
 }
 
 function write(
@@ -310,7 +313,7 @@ function write(
     throw new CommandLineError(
       options.accept === undefined
         ? '--write needs --accept: all, or the names of fitted values'
-        : 'nothing that was found can be trusted: there is nothing to take over',
+        : 'nothing that was found is both to be trusted and better known than in the file: there is nothing to take over',
     );
   const raw = loadRaw(projectFiles, options.set ?? []);
   const date = options.date ?? new Date().toISOString().slice(0, 10);

@@ -3,7 +3,7 @@ import { useSignal } from '@preact/signals';
 import type { ComponentChildren } from 'preact';
 import { useEffect, useId, useMemo, useRef } from 'preact/hooks';
 import type { FittedValue, MatchResult } from '../../../sim/index.ts';
-import { editsFor, holdsEdits, matchLog, quantity, withEdits } from '../../../sim/index.ts';
+import { defaultOf, editsFor, holdsEdits, matchLog, quantity, withEdits } from '../../../sim/index.ts';
 import { MAX_LOG_BYTES } from '../../log-files/read-log.ts';
 import type { LogReading } from '../exchange/log-reading.ts';
 import { readLogBeside } from '../exchange/log-reading.ts';
@@ -20,6 +20,7 @@ import {
   driverSentence,
   fittedSentence,
   fittedTable,
+  LAID_IN_TIME,
   lapsSentence,
   leftOutSentence,
   matchSentence,
@@ -39,12 +40,14 @@ export function MatchPage() {
   const unit = workbench.speedUnit.value;
   const withLaps = useSignal(false);
   const levelWithin = useSignal(quantity('grade').spread as number);
+  const speedWithin = useSignal(defaultOf('loggedSpeedError'));
   const start = (): void =>
     match.start(matchLog, project, workbench.read.value.notes, {
       kart,
       day,
       surface,
       levelWithin: levelWithin.value,
+      speedWithin: speedWithin.value,
       ...(withLaps.value ? { track } : {}),
     });
   const log = shown.read?.log;
@@ -105,6 +108,17 @@ export function MatchPage() {
                 }
                 onValue={(value) => {
                   levelWithin.value = value;
+                }}
+              />
+              <QuantityField
+                label="Logged speeds true, give or take"
+                of="match speeds"
+                name="loggedSpeedError"
+                shown="%"
+                value={speedWithin.value}
+                hint="1 % of a wheel sensor set by a roll-out; 0.2 % of a satellite receiver"
+                onValue={(value) => {
+                  speedWithin.value = value;
                 }}
               />
             </div>
@@ -255,6 +269,7 @@ function Found({ result, name }: { result: MatchResult; name: string }) {
               }}
             />
             <LinePlot plot={plot} saying="Logged speed beside the estimated one" />
+            <p class="field-says">{LAID_IN_TIME}</p>
           </>
         )}
       </section>
@@ -347,7 +362,7 @@ function Value({ value, name }: { value: FittedValue; name: string }) {
     <div class="fitted">
       <p>{fittedSentence(value, project)}</p>
       <TableOf table={fittedTable(value, project)} caption={`Fitted: ${value.id}`} />
-      {value.atBound === null ? (
+      {value.atBound === null && value.isBetter ? (
         <TakeOver value={value} log={name}>
           Put {value.id} into the project
         </TakeOver>

@@ -1,6 +1,6 @@
 /** Does it match, in words (the terminal's too), tables and a plot, from the match's result. Pure. */
 import type { FittedValue, MatchedSegment, MatchResult, Project } from '../../../sim/index.ts';
-import { SLOPE_OF_GROUND } from '../../../sim/index.ts';
+import { LOGGED_SPEEDS, SLOPE_OF_GROUND } from '../../../sim/index.ts';
 import { IRON, MOSS, POND } from '../look/palette.ts';
 import type { Plot, PlotTable } from '../plots/plot.ts';
 import { fieldWords, ownerName } from './field-words.ts';
@@ -68,7 +68,11 @@ export function fittedSentence(value: FittedValue, project: Project): string {
   const { fromLog } = value;
   return `${value.id}: ${value.factor.toFixed(2)} times the file’s, nine in ten between ${value.low.toFixed(2)} and ${value.high.toFixed(2)}, ${mostFromWords(value, project)}. By the log alone, were everything else in the file exact: between ${fromLog.low.toFixed(3)} and ${fromLog.high.toFixed(3)}${
     fromLog.spreadByResampling === null ? '; too few runs to check that by leaving some out' : ''
-  }.${value.atBound === null ? '' : ` It ran to its limit: ${value.atBound}. Do not trust it.`}`;
+  }.${value.atBound === null ? '' : ` It ran to its limit: ${value.atBound}. Do not trust it.`}${
+    value.isBetter
+      ? ''
+      : ' With all that counted the log knows it no better than the file: nothing is gained by taking it over.'
+  }`;
 }
 
 /** "most of it from the wind of the day": where the spread of a fitted value comes from. */
@@ -80,13 +84,14 @@ export function mostFromWords(
   if (path === null) return `${part} from the log itself`;
   if (path.startsWith('days.') && path.endsWith('.wind.speed')) return `${part} from the wind of the day`;
   if (path === SLOPE_OF_GROUND) return `${part} from how level the ground is`;
+  if (path === LOGGED_SPEEDS) return `${part} from how true the logged speeds are`;
   const owner = ownerName(path, project);
   const words = fieldWords(path, project) ?? path;
   return `${part} from ${words}${owner === '' ? '' : ` (${owner})`}`;
 }
 
 /** What the intervals count, and what wind and slope were taken for. */
-export function countedSentence({ wind, slope, slopeFound, levelWithin }: MatchResult): string {
+export function countedSentence({ wind, slope, slopeFound, levelWithin, speedWithin }: MatchResult): string {
   const blown =
     wind === null
       ? ' The file says exactly how the wind was.'
@@ -96,12 +101,18 @@ export function countedSentence({ wind, slope, slopeFound, levelWithin }: MatchR
   const level =
     slope === null
       ? ' The ground is taken as level beyond doubt.'
-      : ` The ground is taken as level give or take ${gradeText(levelWithin)}, ${
+      : ` The ground is taken as level give or take ${shortPercent(levelWithin)}, ${
           slope === 'by heading'
             ? `falling whichever way${wind === 'by heading' ? '' : '; the log’s places tell which way each run went'}. ${slopeWords(slopeFound, levelWithin)}`
             : 'the same along every run: nothing says which way each run went, so that no run cancels another. A log with places would tell.'
         }`;
-  return `The intervals count how sure the file is of every input that is not fitted: masses, air, wind and the rest.${blown}${level}`;
+  return `The intervals count how sure the file is of every input that is not fitted: masses, air, wind and the rest.${blown}${level}${trueWords(speedWithin)}`;
+}
+
+function trueWords(speedWithin: number): string {
+  return speedWithin > 0
+    ? ` The logged speeds are taken as true give or take ${shortPercent(speedWithin)}, at every speed alike.`
+    : ' The logged speeds are taken as true beyond doubt.';
 }
 
 /** Share of what was known of a slope beforehand, above which the runs have told next to nothing of it. */
@@ -113,11 +124,11 @@ function slopeWords(found: MatchResult['slopeFound'], levelWithin: number): stri
   if (found.spread > UNTOLD * levelWithin)
     return 'The runs tell next to nothing of the slope: log some the other way.';
   const way = found.rise < 0 ? 'falls' : 'rises';
-  return `Runs both ways tell a slope from the kart: the ground, taken as one plane, ${way} ${(100 * Math.abs(found.rise)).toFixed(2)} % the way the first run went (by the log alone, in such wind as the file has, give or take ${gradeText(found.spread)}), and the values are those on such ground.`;
+  return `Runs both ways tell a slope from the kart: the ground, taken as one plane, ${way} ${(100 * Math.abs(found.rise)).toFixed(2)} % the way the first run went (by the log alone, in such wind as the file has, give or take ${shortPercent(found.spread)}), and the values are those on such ground.`;
 }
 
-function gradeText(grade: number): string {
-  return `${Number((100 * grade).toPrecision(2))} %`;
+function shortPercent(share: number): string {
+  return `${Number((100 * share).toPrecision(2))} %`;
 }
 
 /** How much of the grip the driver uses for the laps to come out as logged; nothing without laps. */
@@ -147,6 +158,10 @@ export function lapsSentence({ laps }: MatchResult, project: Project): string {
 function smallSpread(spread: number): string {
   return spread >= 0.01 ? spread.toFixed(2) : String(Number(spread.toPrecision(1)));
 }
+
+/** Why the estimate does not begin where the log does. */
+export const LAID_IN_TIME =
+  'Each estimate is moved in time to where it lies nearest to the log, so that it may begin above or below: what counts is how steeply it climbs or falls at each speed.';
 
 export function segmentPlot(segment: MatchedSegment, unit: string): Plot {
   const factor = speedFactor(unit);

@@ -1,7 +1,7 @@
 /** Does it match, in words: how sure a fitted value is, and what of. */
 import { describe, expect, it } from 'vitest';
 import type { FittedValue, MatchResult } from '../../../../sim/index.ts';
-import { readProjectValue, SLOPE_OF_GROUND } from '../../../../sim/index.ts';
+import { LOGGED_SPEEDS, readProjectValue, SLOPE_OF_GROUND } from '../../../../sim/index.ts';
 import { demoInput } from '../../../../ui/demo/demo-project.ts';
 import {
   countedSentence,
@@ -14,7 +14,11 @@ import {
 } from '../../../../ui/web/words/match-words.ts';
 
 const project = readProjectValue(demoInput()).project!;
-const drag = (mostFrom: FittedValue['mostFrom'], atBound: string | null = null): FittedValue => ({
+const drag = (
+  mostFrom: FittedValue['mostFrom'],
+  atBound: string | null = null,
+  isBetter = true,
+): FittedValue => ({
   id: 'drag area',
   factor: 1.126,
   spread: 0.0914,
@@ -31,6 +35,7 @@ const drag = (mostFrom: FittedValue['mostFrom'], atBound: string | null = null):
   mostFrom,
   places: [],
   atBound,
+  isBetter,
 });
 
 describe('a fitted value', () => {
@@ -103,7 +108,8 @@ describe('a fitted value', () => {
       wind: MatchResult['wind'],
       slope: MatchResult['slope'] = wind,
       slopeFound: MatchResult['slopeFound'] = null,
-    ) => countedSentence({ wind, slope, slopeFound, levelWithin: 0.005 } as MatchResult);
+      speedWithin = 0.01,
+    ) => countedSentence({ wind, slope, slopeFound, levelWithin: 0.005, speedWithin } as MatchResult);
     expect(say('same in every run')).toContain('one unknown, the same along every run');
     expect(say('by heading')).toContain('places tell which way each run went');
     expect(say(null)).not.toContain('unknown');
@@ -119,6 +125,14 @@ describe('a fitted value', () => {
     );
     expect(say(null, 'by heading', { rise: 0.001, spread: 0.0045 })).toContain('log some the other way');
     expect(say('by heading', null)).toContain('level beyond doubt');
+    expect(say(null)).toContain('logged speeds are taken as true give or take 1 %');
+    expect(say(null, null, null, 0)).toContain('logged speeds are taken as true beyond doubt');
+    expect(mostFromWords(drag({ path: LOGGED_SPEEDS, share: 0.6 }), project)).toBe(
+      'most of it from how true the logged speeds are',
+    );
+    expect(fittedSentence(drag({ path: null, share: 1 }, null, false), project)).toContain(
+      'no better than the file',
+    );
     expect(mostFromWords(drag({ path: SLOPE_OF_GROUND, share: 0.9 }), project)).toBe(
       'most of it from how level the ground is',
     );
