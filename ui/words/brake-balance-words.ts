@@ -16,6 +16,7 @@ export interface BalanceSay {
   /** The same as a bare number */
   readonly lengthNumber: (metres: number) => number;
   readonly acceleration: (value: number) => string;
+  readonly speed: (value: number) => string;
   /** A surface as it is called within a sentence */
   readonly ground: (id: string) => string;
 }
@@ -193,6 +194,18 @@ export function bothSentence(both: BothGrounds | null, r: BalanceResult, say: Ba
 export const BEND_CAPTION =
   'In a bend at 70 % of the side grip: deceleration left, against the straight, each at its own best share';
 
+/** Below the table of braking in a bend: what is more to be said. */
+export function bendNotes(r: BalanceResult, say: BalanceSay): string[] {
+  return [straightNote(r, say), bendSentence(r, say)].filter((note) => note !== '');
+}
+
+/** Why the best share on the straight is another here than over a whole stop. */
+function straightNote(r: BalanceResult, say: BalanceSay): string {
+  return r.corner.length === 0
+    ? ''
+    : `The best share here, in the bend and on the straight, slows most at ${say.speed(r.fromSpeed)}; that of the settings above stops shortest from there to standstill, on the way to which the engine’s part changes.`;
+}
+
 export function bendTable(r: BalanceResult, say: BalanceSay): { heads: string[]; rows: string[][] } {
   return {
     heads: [
@@ -221,7 +234,7 @@ export function bendTable(r: BalanceResult, say: BalanceSay): { heads: string[];
 }
 
 /** Where the engine leaves the brakes nothing to share out in a bend: what to do instead. */
-export function bendSentence(r: BalanceResult, say: BalanceSay): string {
+function bendSentence(r: BalanceResult, say: BalanceSay): string {
   const idle = r.corner.filter(({ filledByEngine }) => filledByEngine !== null);
   if (idle.length === 0) return '';
   const [{ gear, filledByEngine }] = idle as [(typeof idle)[number]];

@@ -4,7 +4,7 @@ import { isBlocking, planBalance } from '../../../sim/index.ts';
 import type { BalanceSay } from '../../words/brake-balance-words.ts';
 import {
   BEND_CAPTION,
-  bendSentence,
+  bendNotes,
   bendTable,
   bothSentence,
   distanceWords,
@@ -84,7 +84,7 @@ export async function balanceVerb({ files, options }: Words, terminal: Terminal)
           {
             title: BEND_CAPTION,
             ...cornerTable(r, sayOf(project, show)),
-            notes: [bendSentence(r, sayOf(project, show))].filter((note) => note !== ''),
+            notes: bendNotes(r, sayOf(project, show)),
           },
           { title: 'Laps', ...lapTable(r, project) },
         ],
@@ -125,6 +125,7 @@ function groundsOf(project: Project, kart: string, options: Options): { loose: s
 const percent = (share: number) => `${(100 * share).toFixed(0)} %`;
 
 const sayOf = (project: Project, show: Shown): BalanceSay => ({
+  speed: (v) => show.value(v, 'speed', 0),
   percent,
   length: (metres, decimals) => show.value(metres, 'length', decimals),
   lengthNumber: (metres) => show.number(metres, 'length'),
@@ -160,7 +161,7 @@ function textOf(r: BalanceResult, project: Project, show: Shown): string {
         ]),
     `${BEND_CAPTION}\n`,
     table(bend.head, bend.rows),
-    ...[bendSentence(r, say)].filter((line) => line !== '').map((line) => `${line}\n`),
+    ...bendNotes(r, say).map((line) => `${line}\n`),
     ...(laps.rows.length === 0 ? [] : ['Laps\n', table(laps.head, laps.rows)]),
     `${CAUTIONS.join('\n')}\n`,
   ].join('\n');

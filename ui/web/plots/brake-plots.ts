@@ -48,6 +48,11 @@ function engineTakes(drag: number, engineMass: number, { best }: GroundBudget): 
   return Math.max(0, drag - engineMass * (best.columns.deceleration[0] ?? 0));
 }
 
+/** To 5 N: an engine's drag is known to a tenth at best. */
+function wholeForce(force: number): string {
+  return `${Math.round(force / 5) * 5} N`;
+}
+
 /** Places of the gears an engine can drag in: a belt, throttle shut, is in its highest ratio. */
 function draggingGears(top: ThrustResult): number[] {
   const all = Array.from(top.gears.keys());
@@ -102,7 +107,7 @@ export function budgetTable(
     heads: [
       isBelt(top) ? 'belt' : 'gear',
       'at',
-      'engine drags with',
+      'engine drags with, speed held',
       ...budgets.map(({ ground }) => `of the rear in a hard stop, ${ground}`),
       'not above',
     ],
@@ -113,11 +118,17 @@ export function budgetTable(
       return [
         gearCell(gear.name),
         `${(factor * v).toFixed(0)} ${unit}`,
-        `${Math.round(force / 5) * 5} N`,
+        wholeForce(force),
         ...budgets.map((budget) => {
           const all = rearBudget(budget);
           const takes = engineTakes(force, gear.overrunEngineMass, budget);
-          return all <= 0 ? '' : takes >= all ? 'all of it' : takes === 0 ? 'nothing' : percent(takes / all);
+          return all <= 0
+            ? ''
+            : takes >= all
+              ? 'all of it'
+              : takes === 0
+                ? 'nothing'
+                : `${wholeForce(takes)}, ${percent(takes / all)}`;
         }),
         Number.isFinite(gear.safeDownshiftSpeed)
           ? `${(factor * gear.safeDownshiftSpeed).toFixed(0)} ${unit}`

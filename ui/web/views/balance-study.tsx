@@ -9,12 +9,11 @@ import { useWorkbench } from '../state/context.ts';
 import {
   balanceInBend,
   balanceLapTable,
-  balanceSentence,
+  balanceSentences,
   balanceStudyPlot,
   balanceTable,
   knobSentence,
-  setNowSentence,
-  stableSentence,
+  settingsSaid,
 } from '../words/balance-words.ts';
 import { ProblemList } from './problem-list.tsx';
 import { usePlanned } from './study-frame.tsx';
@@ -74,21 +73,22 @@ function Settings() {
     [found, project],
   );
   const laps = found === undefined ? undefined : balanceLapTable(found, project);
-  const bend = found === undefined ? undefined : balanceInBend(found, project);
+  const bend = found === undefined ? undefined : balanceInBend(found, project, workbench.speedUnit.value);
   return (
     <>
       <ProblemList problems={problems} />
       <StudyProgress study={study} unit="batches of stops" onAgain={start} />
       {found === undefined || plot === undefined || bend === undefined ? null : (
         <div class={shown.isOld ? 'stale' : ''}>
-          <p>
-            {setNowSentence(found, project)} {balanceSentence(found, project)}{' '}
-            {stableSentence(found, project)}
-          </p>
+          <ul class="worked">
+            {settingsSaid(found, project).map((line) => (
+              <li key={line}>{line}</li>
+            ))}
+          </ul>
           <p class="caution">{knobSentence(found, project)}</p>
           <p>{marksDoubtSentence(found)}</p>
           <div class="two">
-            <LinePlot plot={plot} saying={balanceSentence(found, project)} />
+            <LinePlot plot={plot} saying={balanceSentences(found, project).join(' ')} />
             {laps === undefined ? null : (
               <details class="behind">
                 <summary>What the setting does to the lap</summary>
@@ -107,7 +107,9 @@ function Settings() {
             caption={BEND_CAPTION}
             core={['ground', 'engine', 'best share there', 'left']}
           />
-          {bend.says === '' ? null : <p>{bend.says}</p>}
+          {bend.notes.map((note) => (
+            <p key={note}>{note}</p>
+          ))}
         </div>
       )}
     </>

@@ -2,7 +2,7 @@
 import type { BalanceResult, Project } from '../../../sim/index.ts';
 import type { BalanceSay } from '../../words/brake-balance-words.ts';
 import {
-  bendSentence,
+  bendNotes,
   bendTable,
   bothSentence,
   distanceWords,
@@ -14,24 +14,34 @@ import {
 import { DASHES, IRON, POND } from '../look/palette.ts';
 import type { Plot, PlotTable } from '../plots/plot.ts';
 import { list } from './lap-words.ts';
-import { gees, lengthOf, percent } from './numbers.ts';
+import { gees, lengthOf, percent, speed } from './numbers.ts';
 
-function sayOf(project: Project): BalanceSay {
+function sayOf(project: Project, unit = 'km/h'): BalanceSay {
   return {
     percent,
     length: lengthOf,
     lengthNumber: (metres) => metres,
     acceleration: gees,
+    speed: (v) => speed(v, unit),
     ground: (id) => (project.surfaces[id]?.name ?? id).toLowerCase(),
   };
 }
 
+/** What the study comes to, one sentence or two a line. */
+export function settingsSaid(found: BalanceResult, project: Project): string[] {
+  return [
+    setNowSentence(found, project),
+    ...balanceSentences(found, project),
+    stableSentence(found, project),
+  ].filter((line) => line !== '');
+}
+
 /** One setting for both grounds: with the clutch in, and with the clutch in or in the gear one would be in. */
-export function balanceSentence(found: BalanceResult, project: Project): string {
+export function balanceSentences(found: BalanceResult, project: Project): string[] {
   const { clutchIn, either } = found;
   const say = sayOf(project);
-  if (clutchIn === null) return 'No setting stops the kart on both grounds.';
-  return `${bothSentence(clutchIn, found, say)} ${bothSentence(either, found, say)}`.trim();
+  if (clutchIn === null) return ['No setting stops the kart on both grounds.'];
+  return [bothSentence(clutchIn, found, say), bothSentence(either, found, say)].filter((line) => line !== '');
 }
 
 /** The stop with the setting on the kart, clutch in, and how sure it is: a row of the table said in words. */
@@ -101,9 +111,10 @@ export function balanceTable(found: BalanceResult, project: Project): PlotTable 
 export function balanceInBend(
   found: BalanceResult,
   project: Project,
-): { readonly table: PlotTable; readonly says: string } {
-  const say = sayOf(project);
-  return { table: bendTable(found, say), says: bendSentence(found, say) };
+  unit: string,
+): { readonly table: PlotTable; readonly notes: readonly string[] } {
+  const say = sayOf(project, unit);
+  return { table: bendTable(found, say), notes: bendNotes(found, say) };
 }
 
 /** Stopping distance over the front share: both grounds, clutch in and in the driver's gear. */

@@ -13,7 +13,7 @@ import {
 import { demoInput } from '../../../../ui/demo/demo-project.ts';
 import {
   balanceInBend,
-  balanceSentence,
+  balanceSentences,
   balanceTable,
   knobSentence,
   setNowSentence,
@@ -31,6 +31,7 @@ import type { BalanceSay } from '../../../../ui/words/brake-balance-words.ts';
 import { bothSentence, marksDoubtSentence } from '../../../../ui/words/brake-balance-words.ts';
 
 const SAY: BalanceSay = {
+  speed: (v) => `${v} m/s`,
   percent: (share) => `${(100 * share).toFixed(0)} %`,
   length: (metres, decimals) => `${metres.toFixed(decimals)} m`,
   lengthNumber: (metres) => metres,
@@ -142,7 +143,7 @@ describe('every setting', () => {
     );
   });
   test('one setting for both grounds with its cost, clutch in and in the gear one would be in', () => {
-    expect(balanceSentence(found, project)).toMatch(
+    expect(balanceSentences(found, project).join(' ')).toMatch(
       /^One setting, clutch in, on loose clay and asphalt: .* gives away .*\sm on loose clay and .*\sm on asphalt\..* One setting, clutch in or in gear \d, on/,
     );
     // Each says where the rear comes first at it, from the same shares as the table.
@@ -201,7 +202,7 @@ describe('every setting', () => {
     expect(balanceTable(whole, project).rows[0]![heads.indexOf('as set now')]).toMatch(/^\d+\sm ± 5\sm$/);
   });
   test('a bend in which no share does better: any share, and the clutch', () => {
-    const { table, says } = balanceInBend(found, project);
+    const { table, notes } = balanceInBend(found, project, 'mph');
     expect(table.rows).toHaveLength(found.corner.length);
     for (const [i, c] of found.corner.entries()) {
       expect(table.rows[i]!.join(' ').includes('any share')).toBe(
@@ -209,8 +210,9 @@ describe('every setting', () => {
       );
       expect(table.rows[i]!.at(-1)!.startsWith('dip the clutch')).toBe(c.clutchInBetter !== null);
     }
-    expect(says !== '').toBe(found.corner.some(({ filledByEngine }) => filledByEngine !== null));
-    nothingOdd(JSON.stringify(table) + says);
+    expect(notes[0]).toMatch(/slows most at 37\smph/);
+    expect(notes.length > 1).toBe(found.corner.some(({ filledByEngine }) => filledByEngine !== null));
+    nothingOdd(JSON.stringify(table) + notes.join());
   });
   test('the table has no hole', () => {
     nothingOdd(JSON.stringify(balanceTable(found, project)));
