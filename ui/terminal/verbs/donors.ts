@@ -1,7 +1,8 @@
 /** `donors`: the same frame with each donor, each at the best of the sprockets listed. */
-import type { Comparison, DonorOnTrack, DonorsResult, Project, TimeDifference } from '../../../sim/index.ts';
+import type { Comparison, DonorOnTrack, DonorsResult, Project } from '../../../sim/index.ts';
 import { isBlocking, LIMITS, planDonors } from '../../../sim/index.ts';
 import { nineInTen, oddsWords } from '../../words/difference-words.ts';
+import { whereItArises } from '../../words/where-it-arises.ts';
 import { answerStudy } from '../answer-study.ts';
 import { dayOf, donorsOf, kartsOf, stockOf, tracksOf } from '../choices.ts';
 import { refuse } from '../finish.ts';
@@ -20,8 +21,6 @@ const remarksOn = ({ stock }: DonorsResult): string[] => [
   'The frame stays as it is: mounts, exhaust, cooling and chain line of another donor are not in the price.',
   'A limiter cannot prevent over-rev on a downshift; a raised limiter is no promise that the engine holds. Guards over chain and sprockets.',
 ];
-/** s. Smaller parts of a difference are not listed. */
-const WORTH_LISTING = 0.02;
 
 export async function donorsVerb({ files, options }: Words, terminal: Terminal): Promise<number> {
   const { project, problems, notes } = loadProject(files, options.set ?? []);
@@ -48,7 +47,7 @@ export async function donorsVerb({ files, options }: Words, terminal: Terminal):
         answer: [
           ...r.comparisons.map((c) => sentence(r, c, project)),
           ...wantOfTeeth(r, project),
-          ...whereItArises(r, project),
+          ...whereLines(r, project),
         ],
         tables: [
           { title: 'The kart with each', ...cardTable(r, show) },
@@ -93,7 +92,7 @@ function textOf(r: DonorsResult, project: Project, show: Shown): string {
       : [
           `Against ${nameOf(r, r.reference)}, the kart's own`,
           table(compared.head, compared.rows),
-          ...whereItArises(r, project),
+          ...whereLines(r, project),
         ]),
     ...(whatIfs.rows.length === 0
       ? []
@@ -228,29 +227,23 @@ function comparisonTable(r: DonorsResult, project: Project) {
   };
 }
 
-/** What holds each of the two while the difference grows: the largest parts. */
-function whereItArises(r: DonorsResult, project: Project): string[] {
+/** What holds each of the two while the difference grows: the largest parts, and the whole. */
+function whereLines(r: DonorsResult, project: Project): string[] {
   return r.comparisons.flatMap((c) => {
     if (c.along === null) return [];
-    const parts = partsOf(c.along).slice(0, 4);
+    const { parts, rest, whole } = whereItArises(c.along, 4);
     if (parts.length === 0) return [];
-    const words = parts.map(
-      (p) =>
-        `${p.seconds >= 0 ? '+' : ''}${p.seconds.toFixed(2)} s with it held by ${p.b}, the other by ${p.a}`,
-    );
-    return [`${nameOf(r, c.donor)} at ${project.tracks[c.track]!.name}: ${words.join('; ')}.\n`];
+    const words = [
+      ...parts.map(
+        ({ first, second, seconds }) =>
+          `${signed(seconds, 2)} s with it held by ${second}, the other by ${first}`,
+      ),
+      ...(Number(fixed(rest, 2)) === 0 ? [] : [`${signed(rest, 2)} s elsewhere`]),
+    ];
+    return [
+      `${nameOf(r, c.donor)} at ${project.tracks[c.track]!.name}, ${signed(whole, 2)} s: ${words.join('; ')}.\n`,
+    ];
   });
-}
-
-function partsOf({ byLimits, limits }: TimeDifference): { a: string; b: string; seconds: number }[] {
-  const [rows, columns] = byLimits.shape;
-  const parts: { a: string; b: string; seconds: number }[] = [];
-  for (let i = 0; i < rows; i++)
-    for (let j = 0; j < columns; j++) {
-      const seconds = byLimits.data[i * columns + j]!;
-      if (Math.abs(seconds) >= WORTH_LISTING) parts.push({ a: limits[i]!, b: limits[j]!, seconds });
-    }
-  return parts.toSorted((x, y) => Math.abs(y.seconds) - Math.abs(x.seconds));
 }
 
 function whatIfTable(r: DonorsResult, project: Project) {

@@ -11,6 +11,7 @@ import type { Plot } from '../plots/plot.ts';
 import { useWorkbench } from '../state/context.ts';
 import {
   donorCardsTable,
+  donorsSaid,
   donorsSentence,
   donorsTable,
   whatIfNotes,
@@ -71,8 +72,19 @@ function Donors({ found, isOld }: { found: DonorsResult; isOld: boolean }) {
   const project = workbench.project.value;
   const unit = workbench.speedUnit.value;
   const look = isOld ? 'card stale' : 'card';
+  const said = donorsSaid(found, project);
   return (
     <>
+      {said.length === 0 ? null : (
+        <section class={look} aria-labelledby="engine-tracks">
+          <h3 id="engine-tracks">Track by track</h3>
+          <ul class="worked">
+            {said.map((line) => (
+              <li key={line}>{line}</li>
+            ))}
+          </ul>
+        </section>
+      )}
       {found.tracks.map((track, t) => (
         <section key={track} class={look} aria-labelledby={`engine-${track}`}>
           <h3 id={`engine-${track}`}>{project.tracks[track]?.name}</h3>

@@ -2,40 +2,76 @@
 import type { Comparison, DonorsResult, Project } from '../../../sim/index.ts';
 import { capital } from '../../words/capital.ts';
 import { nineInTen, oddsWords } from '../../words/difference-words.ts';
+import { whereItArises } from '../../words/where-it-arises.ts';
 import type { PlotTable } from '../plots/plot.ts';
 import { list } from './lap-words.ts';
 import { chance, percent, seconds, speed } from './numbers.ts';
 import { pairName } from './teeth-words.ts';
 
+/** Of a track or two everything; of more how many are which, the tracks following in donorsSaid. */
 export function donorsSentence(found: DonorsResult, project: Project): string {
-  const name = (id: string): string => project.donors[id]?.name ?? id;
-  const track = (id: string): string => project.tracks[id]?.name ?? id;
   if (found.comparisons.length === 0) return 'There is one donor: nothing to compare it with.';
-  const parts = found.donors
+  const isShort = found.tracks.length <= SHORT;
+  const said = found.donors
     .filter(({ donor }) => donor !== found.reference)
-    .map(({ donor }) => {
-      const mine = found.comparisons.filter((c) => c.donor === donor);
-      const isOpen = (c: Comparison) =>
-        c.verdict === 'too close to call' && Math.abs(c.difference) > found.noise;
-      const quicker = mine.filter((c) => c.difference < -found.noise && !isOpen(c));
-      const slower = mine.filter((c) => c.difference > found.noise && !isOpen(c));
-      const sizeOf = (c: Comparison): string =>
-        `${Math.abs(c.difference).toFixed(2)}\u00a0s${nineInTen(c.difference, c.low, c.high, '\u00a0s')}`;
-      const says = (rows: typeof mine, word: string): string =>
-        rows.length === 0
-          ? ''
-          : `${word} on ${list(rows.map((c) => `${track(c.track)} (${sizeOf(c)}, ${c.verdict ?? 'how sure is being worked out'}${sprocketWords(c, found.noise)})`))}`;
-      const open = mine.filter(isOpen);
-      const parts = [
-        says(quicker, 'quicker'),
-        says(slower, 'slower'),
-        open.length === 0
-          ? ''
-          : `too close to call on ${list(open.map((c) => `${track(c.track)} (${sizeOf(c)} ${c.difference < 0 ? 'quicker' : 'slower'}${sprocketWords(c, found.noise)})`))}`,
-      ].filter((s) => s !== '');
-      return `${name(donor)} is ${parts.length === 0 ? 'no different on any clock' : parts.join(', ')}`;
-    });
-  return `Against ${name(found.reference)}, each at the best of the sprockets listed: ${parts.join('; ')}.`;
+    .map(({ donor, name }) =>
+      isShort ? donorSaid(found, donor, project) : `${name} is ${countsOf(found, donor)}`,
+    );
+  return `Against ${project.donors[found.reference]?.name ?? found.reference}, each at the best of the sprockets listed: ${said.join('; ')}.`;
+}
+
+/** Donor by donor, where it is quicker and where not; nothing where the sentence says so already. */
+export function donorsSaid(found: DonorsResult, project: Project): string[] {
+  if (found.tracks.length <= SHORT || found.comparisons.length === 0) return [];
+  return found.donors
+    .filter(({ donor }) => donor !== found.reference)
+    .map(({ donor }) => `${donorSaid(found, donor, project)}.`);
+}
+
+/** Tracks one sentence can hold. */
+const SHORT = 2;
+
+type Way = 'quicker' | 'slower' | 'too close to call' | 'no different on any clock';
+
+function wayOf({ verdict, difference }: Comparison, noise: number): Way {
+  if (Math.abs(difference) <= noise) return 'no different on any clock';
+  if (verdict === 'too close to call') return verdict;
+  return difference < 0 ? 'quicker' : 'slower';
+}
+
+function byWay(found: DonorsResult, donor: string): Map<Way, Comparison[]> {
+  const ways = new Map<Way, Comparison[]>(
+    (['quicker', 'slower', 'too close to call', 'no different on any clock'] as const).map((way) => [
+      way,
+      [],
+    ]),
+  );
+  for (const c of found.comparisons) if (c.donor === donor) ways.get(wayOf(c, found.noise))!.push(c);
+  return ways;
+}
+
+/** "quicker on 1 track of 7, slower on 4 and too close to call on 2" */
+function countsOf(found: DonorsResult, donor: string): string {
+  const ways = [...byWay(found, donor)].filter(([, rows]) => rows.length > 0);
+  const all = ways.reduce((sum, [, rows]) => sum + rows.length, 0);
+  return list(ways.map(([way, rows], k) => `${way} on ${rows.length}${k === 0 ? ` of ${all} tracks` : ''}`));
+}
+
+function donorSaid(found: DonorsResult, donor: string, project: Project): string {
+  const track = (id: string): string => project.tracks[id]?.name ?? id;
+  const said = (c: Comparison, way: Way): string => {
+    if (way === 'no different on any clock') return track(c.track);
+    const open = way === 'too close to call';
+    const size = `${Math.abs(c.difference).toFixed(2)}\u00a0s${nineInTen(c.difference, c.low, c.high, '\u00a0s')}`;
+    const how = open
+      ? ` ${c.difference < 0 ? 'quicker' : 'slower'}`
+      : `, ${c.verdict ?? 'how sure is being worked out'}`;
+    return `${track(c.track)} (${size}${how}${sprocketWords(c, found.noise)})`;
+  };
+  const parts = [...byWay(found, donor)].flatMap(([way, rows]) =>
+    rows.length === 0 ? [] : [`${way} on ${list(rows.map((c) => said(c, way)))}`],
+  );
+  return `${project.donors[donor]?.name ?? donor} is ${parts.join(', ')}`;
 }
 
 /** What part of a difference the sprockets are, where a clock shows it. */
@@ -63,7 +99,7 @@ export function donorsTable(found: DonorsResult, unit: string, t: number): PlotT
       'top speed, lap',
       'top speed, level',
       'against the one fitted',
-      'the dearer buys, s a lap per 100',
+      'bought per 100 of price, s a lap',
     ],
     rows: found.donors.map((card) => {
       const on = card.tracks[t];
@@ -138,29 +174,23 @@ export function whatIfTable(found: DonorsResult, project: Project): PlotTable {
   };
 }
 
-/** Seconds one donor loses to the other, by what holds each back. */
+/** Seconds one donor loses to the other, by what holds each back, and the whole. */
 export function whereTable(found: DonorsResult, donor: string, track: string): PlotTable | undefined {
   const along = found.comparisons.find((c) => c.donor === donor && c.track === track)?.along;
   if (along == null) return undefined;
-  const size = along.limits.length;
-  const rows: { words: string[]; loss: number }[] = [];
-  for (let a = 0; a < size; a++)
-    for (let b = 0; b < size; b++) {
-      const loss = along.byLimits.data[a * size + b]!;
-      if (Math.abs(loss) >= 0.02)
-        rows.push({
-          loss,
-          words: [
-            along.limits[a]!,
-            along.limits[b]!,
-            `${loss > 0 ? 'loses' : 'gains'} ${Math.abs(loss).toFixed(2)} s`,
-          ],
-        });
-    }
-  rows.sort((x, y) => Math.abs(y.loss) - Math.abs(x.loss));
+  const { parts, rest, whole } = whereItArises(along, 8);
+  const does = (seconds: number): string =>
+    `${seconds > 0 ? 'loses' : 'gains'} ${Math.abs(seconds).toFixed(2)}\u00a0s`;
   return {
     heads: ['the one fitted is held by', 'this one by', 'this one'],
-    rows: rows.slice(0, 8).map((r) => r.words),
+    rows:
+      parts.length === 0
+        ? []
+        : [
+            ...parts.map(({ first, second, seconds }) => [first, second, does(seconds)]),
+            ...(Math.abs(rest) < LEAST_TOLD ? [] : [['elsewhere', '', does(rest)]]),
+            ['in all', '', does(whole)],
+          ],
   };
 }
 

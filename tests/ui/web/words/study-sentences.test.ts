@@ -20,15 +20,18 @@ import {
   stableSentence,
 } from '../../../../ui/web/words/balance-words.ts';
 import {
+  donorsSaid,
   donorsSentence,
   donorsTable,
   whatIfNotes,
   whatIfTable,
+  whereTable,
 } from '../../../../ui/web/words/donors-words.ts';
 import { carrySentence, gridTable, pairTable, teethSentence } from '../../../../ui/web/words/teeth-words.ts';
 import { decisionSentences, intervalTable, measuringTable } from '../../../../ui/web/words/unknowns-words.ts';
 import type { BalanceSay } from '../../../../ui/words/brake-balance-words.ts';
 import { bothSentence, marksDoubtSentence } from '../../../../ui/words/brake-balance-words.ts';
+import { whereItArises } from '../../../../ui/words/where-it-arises.ts';
 
 const SAY: BalanceSay = {
   speed: (v) => `${v} m/s`,
@@ -109,6 +112,40 @@ describe('which engine', () => {
     expect(at(-0.5, 0.2)).toMatch(/quicker on .*; each at the ratio it wants it would be 0\.70 s quicker\)/);
     for (const says of [at(0.5, 0), at(0.5, null)]) expect(says).not.toMatch(/want/);
     expect(at(0.5, 0)).toMatch(/each at the best of the sprockets listed/);
+  });
+  test('on many tracks: how many are which, then each; none is left out', () => {
+    const [first] = found.comparisons;
+    const ways = [-0.4, -0.3, 0.3, 0.2, 0] as const;
+    const tracks = Object.keys(project.tracks).slice(0, ways.length);
+    const many = {
+      ...found,
+      tracks,
+      comparisons: ways.map((difference, i) => ({
+        ...first!,
+        track: tracks[i]!,
+        difference,
+        ofSprockets: null,
+        verdict: difference === 0.2 ? ('too close to call' as const) : ('likely' as const),
+      })),
+      donors: found.donors.filter(({ donor }) => [found.reference, first!.donor].includes(donor)),
+    };
+    expect(donorsSentence(many, project)).toMatch(
+      /is quicker on 2 of 5 tracks, slower on 1, too close to call on 1 and no different on any clock on 1\.$/,
+    );
+    const said = donorsSaid(many, project);
+    expect(said).toHaveLength(1);
+    for (const id of tracks) expect(said[0]).toContain(project.tracks[id]!.name);
+    expect(donorsSaid(found, project)).toEqual([]);
+  });
+  test('where it arises adds up to the difference', () => {
+    for (const { donor, track, along, difference } of found.comparisons) {
+      const { parts, rest, whole } = whereItArises(along!, 3);
+      expect(parts.length).toBeLessThanOrEqual(3);
+      expect(parts.reduce((sum, { seconds }) => sum + seconds, rest)).toBeCloseTo(whole, 12);
+      expect(whole).toBeCloseTo(difference, 9);
+      const rows = whereTable(found, donor, track)!.rows;
+      if (rows.length > 0) expect(rows.at(-1)![0]).toBe('in all');
+    }
   });
   test('a belt has no count of shifts and nothing to gain from quicker ones', () => {
     const { heads, rows } = donorsTable(found, 'km/h', 0);
