@@ -49,7 +49,7 @@ export function DrawingTools({ state, course }: DrawingToolsProps) {
         >
           Draw a new course
         </button>
-        <fieldset class="modes">
+        <fieldset class="ticks">
           <legend>A finger or the mouse</legend>
           {MODES.map(({ mode, text }) => (
             <label key={mode}>

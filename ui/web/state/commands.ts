@@ -17,6 +17,17 @@ export function setTeeth(kart: string, axle: Axle, teeth: number): Command {
   };
 }
 
+/** Both sprockets in one step to undo. */
+export function setPair(
+  kart: string,
+  { front, rear }: { readonly front: number; readonly rear: number },
+): Command {
+  return {
+    label: `sprockets ${front}/${rear}`,
+    apply: (document) => setTeeth(kart, 'rear', rear).apply(setTeeth(kart, 'front', front).apply(document)),
+  };
+}
+
 export function setFinalRatio(kart: string, text: string): Command {
   return {
     label: `final drive ${text}`,

@@ -1,9 +1,8 @@
 /** Which engine? The same frame with each donor, each at the best of the sprockets listed: laps, where they differ, how sure, what if. */
-import { useSignal } from '@preact/signals';
 import { useMemo } from 'preact/hooks';
 import type { DonorsResult } from '../../../sim/index.ts';
 import { planDonors } from '../../../sim/index.ts';
-import { ChoiceField } from '../forms/choice-field.tsx';
+import { useTracksChosen } from '../forms/tracks-choice.tsx';
 import { DASHES, IRON, MOSS, PLUM, POND } from '../look/palette.ts';
 import { TableOf } from '../plots/data-table.tsx';
 import { LinePlot } from '../plots/line-plot.tsx';
@@ -25,9 +24,8 @@ export function EnginePage() {
   const workbench = useWorkbench();
   const project = workbench.project.value;
   const { notes } = workbench.read.value;
-  const { kart, day, track } = workbench.choice.value;
-  const where = useSignal<'here' | 'everywhere'>('here');
-  const tracks = where.value === 'here' ? [track] : Object.keys(project.tracks);
+  const { kart, day } = workbench.choice.value;
+  const { tracks, control } = useTracksChosen('On');
   const study = workbench.studies.donors;
   const { start, problems } = usePlanned(study, `${kart} ${day} ${tracks.join()}`, () =>
     planDonors(project, { kart, day, donors: Object.keys(project.donors), tracks, stock: 'all', notes }),
@@ -45,19 +43,7 @@ export function EnginePage() {
         unit="runs"
         onAgain={start}
         problems={problems}
-        controls={
-          <ChoiceField
-            label="On"
-            value={where.value}
-            options={[
-              { value: 'here', text: project.tracks[track]?.name ?? 'this track' },
-              { value: 'everywhere', text: 'all tracks' },
-            ]}
-            onChoice={(next) => {
-              where.value = next as 'here' | 'everywhere';
-            }}
-          />
-        }
+        controls={control}
         cautions={[
           'Mounts, chain line and cooling are not in this: another donor is a new frame job before it is a lap time.',
         ]}

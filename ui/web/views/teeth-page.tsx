@@ -4,10 +4,11 @@ import { useMemo } from 'preact/hooks';
 import type { Stock, TeethResult } from '../../../sim/index.ts';
 import { planTeeth } from '../../../sim/index.ts';
 import { ChoiceField } from '../forms/choice-field.tsx';
+import { useTracksChosen } from '../forms/tracks-choice.tsx';
 import { TableOf } from '../plots/data-table.tsx';
 import { LinePlot } from '../plots/line-plot.tsx';
 import { teethPlot } from '../plots/teeth-plots.ts';
-import { setTeeth } from '../state/commands.ts';
+import { setPair } from '../state/commands.ts';
 import { useWorkbench } from '../state/context.ts';
 import {
   boxSentence,
@@ -29,10 +30,9 @@ export function TeethPage() {
   const workbench = useWorkbench();
   const project = workbench.project.value;
   const { notes } = workbench.read.value;
-  const { kart, day, track } = workbench.choice.value;
+  const { kart, day } = workbench.choice.value;
   const stock = useSignal<Stock>('all');
-  const where = useSignal<'here' | 'everywhere'>('here');
-  const tracks = where.value === 'here' ? [track] : Object.keys(project.tracks);
+  const { tracks, control } = useTracksChosen('For');
   const study = workbench.studies.teeth;
   const { start, problems } = usePlanned(study, `${kart} ${day} ${stock.value} ${tracks.join()}`, () =>
     planTeeth(project, { kart, day, tracks, stock: stock.value, notes }),
@@ -74,17 +74,7 @@ export function TeethPage() {
                 stock.value = next as Stock;
               }}
             />
-            <ChoiceField
-              label="For"
-              value={where.value}
-              options={[
-                { value: 'here', text: project.tracks[track]?.name ?? 'this track' },
-                { value: 'everywhere', text: 'all tracks' },
-              ]}
-              onChoice={(next) => {
-                where.value = next as 'here' | 'everywhere';
-              }}
-            />
+            {control}
           </>
         }
         cautions={[
@@ -100,13 +90,7 @@ export function TeethPage() {
           best === found.fitted ||
           project.karts[kart]?.sprockets === undefined ? null : (
             <p class="card">
-              <button
-                type="button"
-                onClick={() => {
-                  workbench.edit(setTeeth(kart, 'front', bestPair.front));
-                  workbench.edit(setTeeth(kart, 'rear', bestPair.rear));
-                }}
-              >
+              <button type="button" onClick={() => workbench.edit(setPair(kart, bestPair))}>
                 Fit {pairName(bestPair)} to {project.karts[kart]?.name}
               </button>
             </p>
