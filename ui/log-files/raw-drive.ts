@@ -5,7 +5,7 @@
  */
 import type { DriveLog, Problem } from '../../sim/index.ts';
 import { problem } from '../../sim/index.ts';
-import type { LogColumn } from './log-columns.ts';
+import { type LogColumn, timesUnit } from './log-columns.ts';
 
 export interface RawDrive {
   readonly time: readonly number[];
@@ -42,6 +42,12 @@ const UNITS = [
   ['m/s', 1],
 ] as const;
 const RPM = Math.PI / 30;
+/** rpm: a column that never reaches it holds thousands; no engine idles a tenth as fast (common practice, no source). */
+const IN_THOUSANDS = 30;
+/** rpm: below any idle (common practice, no source). */
+const SLOWEST_ENGINE = 300;
+/** rpm: above any limiter of a donor; the table of quantities ends at 25,000. */
+const FASTEST_ENGINE = 30_000;
 
 export function driveOf(raw: RawDrive, columns: readonly LogColumn[]): Made | { readonly problem: Problem } {
   const remarks: string[] = [];
@@ -100,6 +106,7 @@ export function driveOf(raw: RawDrive, columns: readonly LogColumn[]): Made | { 
     column(raw.engineSpeed),
     columns.find((c) => c.role === 'engine speed'),
     say,
+    remarks,
   );
   const throttle = column(raw.throttle);
   const lap = column(raw.lap);
@@ -123,7 +130,6 @@ function noSpeed(columns: readonly LogColumn[]): Problem {
       .map((c) => c.head)
       .join(', ')
       .slice(0, 200),
-    remedy: 'name one, such as --columns "speed=Vel:km/h"',
   });
 }
 
@@ -203,10 +209,34 @@ function engineUnit(
   engine: readonly number[] | undefined,
   column: LogColumn | undefined,
   say: (role: LogColumn['role'], unit: string, factor: number) => void,
+  remarks: string[],
 ): readonly number[] | undefined {
-  if (engine === undefined || column === undefined || !column.guessed) return engine;
-  say('engine speed', 'rpm', RPM);
-  return engine.map((n) => n * RPM);
+  if (engine === undefined || column === undefined) return engine;
+  if (!column.guessed && !column.unit.startsWith('rpm')) return engine;
+  // Engine speeds are as the header has them: in rad/s where it names a unit.
+  const perRpm = column.guessed ? 1 : RPM;
+  const most = engine.reduce((a, b) => Math.max(a, b), 0) / perRpm;
+  const { times } = column;
+  const as = (factor: number, label: number | undefined): readonly number[] => {
+    say('engine speed', timesUnit('rpm', label), RPM * (label ?? 1));
+    return engine.map((n) => (n / perRpm) * factor * RPM);
+  };
+  const shown = (n: number): string => String(Number(n.toPrecision(3)));
+  if (times !== undefined && most > FASTEST_ENGINE) {
+    remarks.push(
+      `The header says engine speed times ${times}, which would be ${most.toFixed(0)} rpm: taken as rpm.`,
+    );
+    return as(1 / times, undefined);
+  }
+  if (times === undefined && most > 0 && most < IN_THOUSANDS) {
+    remarks.push(`The engine speeds reach ${shown(most)} at most: taken as thousands of rpm.`);
+    return as(1000, 1000);
+  }
+  if (most > 0 && most < SLOWEST_ENGINE)
+    remarks.push(
+      `The engine speeds reach ${shown(most)} rpm at most; no engine runs so slowly, and gears and pulls cannot be told from them.`,
+    );
+  return as(1, times);
 }
 
 /** A share, or a percentage without its sign. */

@@ -12,12 +12,15 @@ import { Refusal } from '../web/exchange/track-files/course-file.ts';
 import { toMetres } from '../web/exchange/track-files/local-metres.ts';
 import { readGpx } from '../web/exchange/track-files/read-gpx.ts';
 import { decimalOf, isNumber, numberOfCell, splitTable } from '../web/forms/paste-table.ts';
+import { list } from '../web/words/lap-words.ts';
 import { type ColumnChoices, columnsOf, type LogColumn } from './log-columns.ts';
 import { driveOf, type RawDrive } from './raw-drive.ts';
 
 export interface LogRead {
   readonly log?: DriveLog;
   readonly columns: readonly LogColumn[];
+  /** Headers of the table, also where it cannot be read otherwise; none for other files. */
+  readonly heads: readonly string[];
   /** For people: what was understood, guessed, mended, left out. */
   readonly remarks: readonly string[];
   readonly problems: readonly Problem[];
@@ -30,6 +33,8 @@ const MAX_ROWS = 200_000;
 const MAX_COLUMNS = 200;
 const LOOKED_AT = 20_000;
 const MOST_PREAMBLE = 60;
+/** Of columns not used; a logger may have a hundred. */
+const MOST_NAMED = 12;
 const DELIMITERS = { tab: '\t', semicolon: ';', bar: '|', comma: ',', spaces: ' ' } as const;
 
 export function readLog(name: string, text: string, choices: ColumnChoices = {}): LogRead {
@@ -60,15 +65,18 @@ function fromGpx(text: string): LogRead {
       { time: timed.map((p) => p.time!), x: places.map((p) => p.x), y: places.map((p) => p.y) },
       [],
       [`GPX: ${timed.length} places with times.`],
+      [],
     );
   } catch (error) {
-    if (error instanceof Refusal) return { columns: [], remarks: [], problems: [error.problem] };
+    if (error instanceof Refusal) return { columns: [], heads: [], remarks: [], problems: [error.problem] };
     throw error;
   }
 }
 
 function fromTable(text: string, choices: ColumnChoices): LogRead {
   const clean = text.replace(/^\ufeff/, '').replace(/^sep=.\r?\n/i, '');
+  if (clean.trim() === '')
+    return refused('empty', '', 'the file is empty', { remedy: 'export or copy the log once more' });
   const { separator } = splitTable(clean.slice(0, LOOKED_AT));
   const rows = rowsOf(clean, separator);
   const start = rows.slice(0, MOST_PREAMBLE).findIndex((row) => row.filter(isValue).length >= 2);
@@ -76,12 +84,17 @@ function fromTable(text: string, choices: ColumnChoices): LogRead {
     refused('no-table', 'row 1', message, {
       remedy: 'a log is a table with a row of headers, a column of times and a column of speeds or places',
     });
-  if (start < 0) return problemHere('there is no row with two numbers');
+  if (start < 0)
+    return isHeadsOnly(clean)
+      ? refused('no-rows', 'row 1', 'there are headers, but no rows of numbers below them', {
+          remedy: 'export the log once more, with its data',
+        })
+      : problemHere('there is no row with two numbers');
   if (start === 0) return problemHere('there is no row of headers above the numbers');
   // Units may have a row of their own between headers and numbers.
   const { heads, unitsRow } = headsAbove(rows, start);
   const columns = columnsOf(heads, choices);
-  if (typeof columns === 'string') return refused('no-column', '', columns);
+  if (typeof columns === 'string') return refused('no-column', '', columns, {}, heads);
   const data = rows.slice(start);
   const decimal =
     decimalOf(data.slice(0, 300).flat().filter(isNumber)) ??
@@ -95,10 +108,14 @@ function fromTable(text: string, choices: ColumnChoices): LogRead {
   const pick = (role: LogColumn['role']) => columns.find((c) => c.role === role);
   const time = pick('time');
   if (time === undefined)
-    return refused('no-time', 'row 1', 'no column of times was found', {
-      value: heads.join(', ').slice(0, 200),
-      remedy: 'name one, such as --columns "time=Stamp"',
-    });
+    return refused(
+      'no-time',
+      'row 1',
+      'no column of times was found',
+      { value: heads.join(', ').slice(0, 200) },
+      heads,
+      columns,
+    );
   const cells = (column: LogColumn | undefined): number[] | undefined =>
     column === undefined
       ? undefined
@@ -129,28 +146,55 @@ function fromTable(text: string, choices: ColumnChoices): LogRead {
     distance: cells(pick('distance')),
     lap: cells(pick('lap')),
   });
-  return finished(raw, columns, [
+  const read = [
     `Cells parted by ${separator === 'spaces' ? 'spaces' : `${separator}s`}, decimal ${decimal === '.' ? 'points' : 'commas'}, ${data.length} rows${unitsRow ? ', a row of units' : ''}.`,
     ...(data.length >= MAX_ROWS ? [`Only the first ${MAX_ROWS} rows were read.`] : []),
-  ]);
+  ];
+  return finished(raw, columns, read, heads);
 }
 
-function finished(raw: RawDrive, columns: readonly LogColumn[], remarks: readonly string[]): LogRead {
+function finished(
+  raw: RawDrive,
+  columns: readonly LogColumn[],
+  remarks: readonly string[],
+  heads: readonly string[],
+): LogRead {
   const made = driveOf(raw, columns);
-  if ('problem' in made) return { columns, remarks, problems: [made.problem] };
+  if ('problem' in made) return { columns, heads, remarks, problems: [made.problem] };
+  const unused = heads.filter((_, k) => made.columns.every(({ column }) => column !== k));
   return {
     log: made.log,
     columns: made.columns,
+    heads,
     remarks: [
       ...remarks,
       ...made.columns.map(
         ({ head, role, unit, guessed }) =>
           `"${head.slice(0, 40)}": ${role}${unit === '' ? '' : `, ${unit}`}${guessed && unit !== '' ? ' (guessed)' : ''}.`,
       ),
+      ...(unused.length === 0 ? [] : [`Not used: ${namesOf(unused)}.`]),
       ...made.remarks,
     ],
     problems: [],
   };
+}
+
+function namesOf(heads: readonly string[]): string {
+  const named = heads.slice(0, MOST_NAMED).map((head) => `"${head.slice(0, 40)}"`);
+  return list(heads.length > MOST_NAMED ? [...named, `${heads.length - MOST_NAMED} more`] : named);
+}
+
+/** Is there a line whose cells are headers of two roles or more? Without numbers nothing tells the separator. */
+function isHeadsOnly(text: string): boolean {
+  return text
+    .slice(0, LOOKED_AT)
+    .split(/\r?\n/, MOST_PREAMBLE)
+    .some((line) =>
+      [/\t/, /;/, /\|/, /,/].some((mark) => {
+        const columns = columnsOf(line.split(mark).slice(0, MAX_COLUMNS), {});
+        return typeof columns !== 'string' && columns.length >= 2;
+      }),
+    );
 }
 
 function rowsOf(text: string, separator: keyof typeof DELIMITERS): string[][] {
@@ -175,7 +219,9 @@ function headsAbove(rows: readonly string[][], start: number): { heads: string[]
     names !== undefined &&
     names.length === above.length &&
     above.every((cell) => cell.length <= 8) &&
-    above.some((cell) => /^[[(]?(s|ms|km\/?h|m\/s|mph|rpm|%|deg|°|m)[\])]?$/i.test(cell));
+    above.some((cell) =>
+      /^[[(]?(s|ms|km\/?h|m\/s|mph|rpm|(u|t|tr|giri|r|1)\/min|%|deg|°|m)[\])]?$/i.test(cell),
+    );
   if (!areUnits) return { heads: [...above], unitsRow: false };
   return {
     heads: names.map((name, i) =>
@@ -214,6 +260,8 @@ function refused(
   path: string,
   message: string,
   details: { value?: string; limit?: string; remedy?: string } = {},
+  heads: readonly string[] = [],
+  columns: readonly LogColumn[] = [],
 ): LogRead {
-  return { columns: [], remarks: [], problems: [problem(code, path, message, details)] };
+  return { columns, heads, remarks: [], problems: [problem(code, path, message, details)] };
 }

@@ -104,6 +104,119 @@ describe('reading a log', () => {
     expect(remarks.join(' ')).toContain('1 rows that go back');
   });
 
+  it('an engine speed in thousands, said in the header or told by the numbers', () => {
+    const log = (head: string, rpm: (t: number) => number) =>
+      speeds(`time [s],speed [m/s],${head}\n${rows((t, v) => `${t},${v},${rpm(t).toFixed(4)}`)}`);
+    const wanted = (t: number) => 1.3 + t;
+    for (const head of [
+      'Engine_speed rpm x1000',
+      'RPM (x 1000)',
+      'rpm/1000',
+      'Engine speed [1000 rpm]',
+      'RPM ×1000',
+      'n [1/min x1000]',
+    ]) {
+      const { log: drive, columns, remarks } = log(head, wanted);
+      expect(drive!.engineSpeed![20]! / RPM, head).toBeCloseTo(3300, 6);
+      expect(columns.at(-1)!.unit, head).toBe('rpm x 1000');
+      // Said by the header: nothing was mended.
+      expect(remarks.join(' '), head).not.toContain('taken as thousands');
+    }
+    const silent = log('RPM', wanted);
+    expect(silent.log!.engineSpeed![20]! / RPM).toBeCloseTo(3300, 6);
+    expect(silent.remarks.join(' ')).toContain('taken as thousands');
+    // A header that says thousands over numbers that are whole: no engine turns at 6 million rpm.
+    const whole = log('rpm x1000', (t) => 1300 + 1000 * t);
+    expect(whole.log!.engineSpeed![20]! / RPM).toBeCloseTo(3300, 6);
+    expect(whole.remarks.join(' ')).toContain('taken as rpm');
+    // An engine that stands all the while turns at nought in any unit.
+    expect(log('RPM', () => 0).remarks.join(' ')).not.toContain('thousands');
+    // Neither thousands nor a speed an engine runs at: said, for no pull is found with it.
+    expect(log('RPM', (t) => 40 + t).remarks.join(' ')).toContain('no engine runs so slowly');
+  });
+
+  it.each([
+    ['Zeit [s];Geschwindigkeit [km/h];Drehzahl [U/min];Gaspedal [%];Runde', 'German'],
+    ['Temps (s);Vitesse (km/h);Régime moteur (tr/min);Accélérateur (%);Tour', 'French'],
+    ['Tiempo (s);Velocidad (km/h);Revoluciones (rpm);Acelerador (%);Vuelta', 'Spanish'],
+    ['Tempo (s);Velocità (km/h);Giri motore (giri/min);Acceleratore (%);Giro', 'Italian'],
+    ['Tijd (s);Snelheid (km/h);Toerental (t/min);Gaspedaal (%);Ronde', 'Dutch'],
+    ['Tempo (s);Velocidade (km/h);Rotação (rpm);Acelerador (%);Volta', 'Portuguese'],
+    ['Zeit s;Geschwindigkeit km/h;U/min;Drosselklappe %;Runde', 'units without brackets'],
+    ['Temps s;Vitesse km/h;tr/min;Papillon %;Tour', 'a unit as the whole header'],
+  ])('headers of other languages: %s', (heads) => {
+    const { columns, log } = speeds(
+      `${heads}\n${rows((t, v) => `${t};${(v * 3.6).toFixed(4)};${3000};100;1`)}`,
+    );
+    expect(columns.map((c) => `${c.role} ${c.unit}`.trim())).toEqual([
+      'time s',
+      'speed km/h',
+      'engine speed rpm',
+      'throttle %',
+      'lap',
+    ]);
+    expect(log!.speed[50]).toBeCloseTo(5, 4);
+    expect(log!.engineSpeed![3]).toBeCloseTo(3000 * RPM, 9);
+  });
+
+  it('says which columns were not used, however many', () => {
+    const { remarks } = speeds(
+      `time [s],speed [m/s],Oil temperature,Long Acc (g)\n${rows((t, v) => `${t},${v},80,0.1`)}`,
+    );
+    expect(remarks.join(' ')).toContain('Not used: "Oil temperature" and "Long Acc (g)".');
+    const many = Array.from({ length: 40 }, (_, i) => `Channel ${i + 1}`);
+    const all = speeds(
+      `time [s],speed [m/s],${many.join()}\n${rows((t, v) => `${t},${v},${many.map(() => 1).join()}`)}`,
+    );
+    expect(all.remarks.join(' ')).toMatch(/Not used: "Channel 1", .* and 28 more\./);
+  });
+
+  it('a column by its place, or none, and thousands of rpm as the builder says', () => {
+    const text = `a,b,rpm,lap\n${rows((t, v) => `${t},${v},${3 + t},7`)}`;
+    const failed = readLog('x', text);
+    // What is in the file is told even where it cannot be read: there is something to choose from.
+    expect(failed.heads).toEqual(['a', 'b', 'rpm', 'lap']);
+    expect(failed.columns.map((c) => c.role)).toEqual(['engine speed', 'lap']);
+    const { log, columns } = speeds(text, {
+      time: { column: 0, unit: 's' },
+      speed: { column: 1, unit: 'm/s' },
+      'engine speed': { unit: 'rpm x 1000' },
+      lap: { column: null },
+    });
+    expect(log!.lap).toBeUndefined();
+    expect(log!.engineSpeed![20]! / RPM).toBeCloseTo(5000, 6);
+    expect(columns.map((c) => c.role)).toEqual(['time', 'speed', 'engine speed']);
+  });
+
+  it('a column the builder names without a unit is in the one its numbers tell, not in SI', () => {
+    const text = `a,b,c\n${rows((t, v) => `${t},${60 + v},${3000 + t}`)}`;
+    const { log, remarks } = speeds(text, {
+      time: { column: 'a' },
+      speed: { column: 'b' },
+      'engine speed': { column: 'c' },
+    });
+    expect(log!.speed[0]).toBeCloseTo(60 / 3.6, 9);
+    expect(log!.engineSpeed![0]! / RPM).toBeCloseTo(3000, 6);
+    expect(remarks.join(' ')).toContain('No unit of speed is given: taken as km/h');
+  });
+
+  it('an empty file, and headers with nothing below them, in plain words', () => {
+    for (const text of ['', '\ufeff', ' \n\n']) {
+      const [found] = readLog('x', text).problems;
+      expect(found!.code).toBe('empty');
+      expect(found!.message).toBe('the file is empty');
+    }
+    for (const text of [
+      'time [s],speed [km/h],rpm\n',
+      'Zeit;Geschwindigkeit',
+      'Logger 7\n\ntime\tspeed\n[s]\t[km/h]\n',
+    ]) {
+      const [found] = readLog('x', text).problems;
+      expect(found!.code, text).toBe('no-rows');
+      expect(found!.message).toContain('headers, but no rows of numbers below them');
+    }
+  });
+
   it('GPX with times: speed from the places', () => {
     const points = Array.from(
       { length: 40 },

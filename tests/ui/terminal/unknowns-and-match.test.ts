@@ -203,6 +203,19 @@ describe('match', () => {
     });
   });
 
+  test('columns nobody can tell are asked for by the option; one in thousands of rpm is told', async () => {
+    await inFolder(async (file) => {
+      const rows = Array.from({ length: 60 }, (_, i) => `${i / 10},${i / 10},${3 + i / 100}`).join('\n');
+      const log = file('letters.csv', `a,b,Engine_speed rpm x1000\n${rows}\n`);
+      const { code, err } = await kartwright('match', log, ...who);
+      expect(code).not.toBe(0);
+      expect(err).toContain('no column of times was found');
+      expect(err).toContain('--columns "time=Stamp:ms,speed=Vel:km/h"');
+      const named = await kartwright('match', log, ...who, '--columns', 'time=a:s,speed=b:m/s');
+      expect(named.out).toContain('"Engine_speed rpm x1000": engine speed, rpm x 1000.');
+    });
+  });
+
   test('CSV of logged, estimated and fitted speeds', async () => {
     const { out } = await kartwright('match', OUTING, ...who, '--fit', 'drag area', '--csv');
     expect(out.split('\n')[0]).toBe('segment,kind,time [s],logged [m/s],as in the file [m/s],fitted [m/s]');

@@ -1,7 +1,7 @@
 /** `match`: a log against the estimate: the raw gap, what the log can tell, the laps; values taken over on request. */
 import { readFileSync, statSync, writeFileSync } from 'node:fs';
 import { basename } from 'node:path';
-import type { FitId, FittedValue, MatchResult, Project } from '../../../sim/index.ts';
+import type { FitId, FittedValue, MatchResult, Problem, Project } from '../../../sim/index.ts';
 import {
   editsFor,
   FIT_IDS,
@@ -11,7 +11,7 @@ import {
   readProjectValue,
   withEdits,
 } from '../../../sim/index.ts';
-import { type ColumnChoices, LOG_ROLES, type LogRole } from '../../log-files/log-columns.ts';
+import { COLUMN_TROUBLES, type ColumnChoices, LOG_ROLES, type LogRole } from '../../log-files/log-columns.ts';
 import { type LogRead, MAX_LOG_BYTES, readLog } from '../../log-files/read-log.ts';
 import {
   countedSentence,
@@ -56,7 +56,7 @@ export async function matchVerb({ files, options }: Words, terminal: Terminal): 
   const levelWithin = levelOption(options['level-within']);
   const speedWithin = quantityOption(options['speed-within'], 'loggedSpeedError', '--speed-within');
   const read = readLog(basename(logName), textOf(logName), columnsOption(options.columns));
-  if (read.log === undefined) return refuse(read.problems, options, terminal);
+  if (read.log === undefined) return refuse(read.problems.map(withColumnsOption), options, terminal);
   let runs = 0;
   const result = await matchLog(
     project,
@@ -343,6 +343,13 @@ function fitOption(word: string | undefined): FitId[] | undefined {
       throw new CommandLineError(`--fit takes ${FIT_IDS.join(', ')}; not '${name.trim()}'`);
     return found;
   });
+}
+
+/** What to do about columns nobody can tell, here: name them. */
+function withColumnsOption(found: Problem): Problem {
+  return COLUMN_TROUBLES.includes(found.code)
+    ? { ...found, remedy: 'say which column is what, such as --columns "time=Stamp:ms,speed=Vel:km/h"' }
+    : found;
 }
 
 /** `time=Stamp:ms,speed=Vel:km/h` */
