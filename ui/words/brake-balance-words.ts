@@ -109,12 +109,22 @@ function inGearWords(marks: readonly On[], r: BalanceResult, say: BalanceSay): s
     : rear.map((on) => `${inGears(on)} on ${say.ground(on.surface)}`.trim()).join(' and ');
   const grounds = both ? ' on both grounds' : '';
   const every = belt ? 'in gear' : 'in every gear';
+  const costs = ({ losses }: BothGrounds): string =>
+    losses
+      .filter(({ gear }) => gear === null)
+      .map(({ surface, loss }) => `${lossWords(loss, r, say)} on ${say.ground(surface)}`)
+      .join(' and ');
+  const most = r.frontFirstButLowest;
   const found = r.frontFirstInAll;
-  const costs = found?.losses.filter(({ gear }) => gear === null) ?? [];
-  const from =
+  const fromMost =
+    most === null
+      ? ''
+      : `from ${settingWords(most.frontShare, most.bar, say)} on the front comes first in every gear but ${nameOf(most.lowest, r)}${grounds}, which with the clutch in gives away ${costs(most)}; `;
+  const fromAll =
     found === null
-      ? `no setting has the front first ${every}${grounds}: dip the clutch`
-      : `from ${settingWords(found.frontShare, found.bar, say)} on the front comes first ${every}${grounds}, which with the clutch in gives away ${costs.map(({ surface, loss }) => `${lossWords(loss, r, say)} on ${say.ground(surface)}`).join(' and ')}`;
+      ? `no setting has the front first ${every}${grounds}: dip the clutch${most === null ? '' : ' there'}`
+      : `from ${settingWords(found.frontShare, found.bar, say)} on ${most === null ? `the front comes first ${every}${grounds}, which with the clutch in gives away` : `in gear ${nameOf(most.lowest, r)} too, which gives away`} ${costs(found)}`;
+  const from = `${fromMost}${fromAll}`;
   return `Beware: left in gear the rear locks first at ${marks.length === 1 ? 'it' : 'them'}${places === '' ? '' : `, ${places}`}, and the kart may swap ends; ${from}.`;
 }
 
@@ -150,7 +160,7 @@ function capitalOf(text: string): string {
 }
 
 /** Where the rear comes first at a share, of all the ways of stopping that were tried: '' where nowhere. */
-function rearFirstWords(frontShare: number, r: BalanceResult, say: BalanceSay): string {
+export function rearFirstWords(frontShare: number, r: BalanceResult, say: BalanceSay): string {
   if (r.done < r.total) return '';
   const tried = r.on.filter(({ band }) => band !== null);
   const rear = tried.filter(({ frontFirstFrom }) => frontFirstFrom > frontShare);
@@ -165,15 +175,23 @@ function rearFirstWords(frontShare: number, r: BalanceResult, say: BalanceSay): 
   const inGear =
     isBeltDrive(r.gearNames) || isEvery
       ? [`${isBeltDrive(r.gearNames) ? 'in gear' : 'in every gear tried'} on ${grounds(geared)}`]
-      : [...new Set(geared.map(({ surface }) => surface))].map((id) => {
-          const here = geared.filter(({ surface }) => surface === id).map(({ gear }) => nameOf(gear!, r));
-          return `in gear ${here.join(', ')} on ${say.ground(id)}`;
-        });
+      : gearsByGround(geared, r, say);
   const parts = [
     ...(clutch.length === 0 ? [] : [`with the clutch in on ${grounds(clutch)}`]),
     ...(geared.length === 0 ? [] : inGear),
   ];
   return ` Beware: so set, the rear locks first ${parts.join(', and ')}, and the kart may swap ends.`;
+}
+
+/** "in gear 1 on loose clay and asphalt": grounds with the same gears together. */
+function gearsByGround(geared: readonly On[], r: BalanceResult, say: BalanceSay): string[] {
+  const grounds = new Map<string, string[]>();
+  for (const id of new Set(geared.map(({ surface }) => surface))) {
+    const here = geared.filter(({ surface }) => surface === id).map(({ gear }) => nameOf(gear!, r));
+    const gears = here.join(', ');
+    grounds.set(gears, [...(grounds.get(gears) ?? []), say.ground(id)]);
+  }
+  return [...grounds].map(([gears, ids]) => `in gear ${gears} on ${ids.join(' and ')}`);
 }
 
 /** One setting for several ways of stopping, and what it costs on each. */

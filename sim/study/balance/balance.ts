@@ -130,6 +130,8 @@ export interface BalanceResult {
   readonly stable: BothGrounds | null;
   /** Least share at which the front locks first on both, clutch in and in every gear tried; null where none does */
   readonly frontFirstInAll: BothGrounds | null;
+  /** The same but for the lowest gear tried, which few stay in to brake; null where it asks for no less, or there is one gear */
+  readonly frontFirstButLowest: (BothGrounds & { readonly lowest: number }) | null;
   readonly laps: readonly {
     readonly track: string;
     readonly frontShare: readonly number[];
@@ -359,6 +361,7 @@ export function planBalance(project: Project, options: BalanceOptions): Planned<
       either: bothOf(driven),
       stable: stableOf(driven, barFor),
       frontFirstInAll: stableOf(on, barFor),
+      frontFirstButLowest: butLowest(on, barFor),
       laps: tracks.map((track, t) => ({
         track,
         frontShare: LAP_SHARES,
@@ -450,6 +453,22 @@ function stopOf(figures: ReturnType<typeof figuresAt>, frontShare: number): Shar
 function firstOf({ useFront, useRear }: ShareStop): 'front' | 'rear' | 'both' {
   if (Math.abs(useFront - useRear) < 1e-6) return 'both';
   return useFront > useRear ? 'front' : 'rear';
+}
+
+function butLowest(
+  on: readonly BalanceOn[],
+  barFor: (share: number) => number | null,
+): BalanceResult['frontFirstButLowest'] {
+  const gears = on.flatMap(({ gear }) => (gear === null ? [] : [gear]));
+  const lowest = Math.min(...gears);
+  const found = stableOf(
+    on.filter(({ gear }) => gear !== lowest),
+    barFor,
+  );
+  const all = Math.max(...on.map((o) => o.frontFirstFrom));
+  return found === null || gears.every((gear) => gear === lowest) || !(found.frontShare < all)
+    ? null
+    : { ...found, lowest };
 }
 
 /** The least share at which the front locks first everywhere, and what it loses on each. */

@@ -142,7 +142,7 @@ export function planTeeth(project: Project, options: TeethOptions): Planned<Teet
     const done = found.reduce((n, t) => n + t.laps.filter((one) => one !== undefined).length, 0);
     const carried = done === still.total ? worthCarrying(hand, losses, still.cover) : null;
     const compromise = compromiseOf(found, losses, sheets, still);
-    if (done === still.total && tracks.length > 1) boxes ??= bestBoxes(hand, losses);
+    if (done === still.total && tracks.length > 1) boxes ??= bestBoxes(hand, losses, still.noise);
     return {
       ...still,
       tracks: found.map(

@@ -75,38 +75,41 @@ const LARGEST_BOX = 5;
 const MOST_BOXES = 20_000;
 
 /**
- * For each number of sprockets the set that gives away least on the track where it gives away most; of equal ones the one
- * that costs least, then that loses least. Sizes that gain nothing on a smaller one are left out.
+ * For each number of sprockets the set that gives away least on the track where it gives away most; of those within `noise`
+ * of it, which no clock tells apart, the one that costs least, then that loses least. Sizes that gain no more than the noise
+ * on a smaller one are left out.
  */
 export function bestBoxes(
   { front, rear, pairs }: SprocketsAtHand,
   losses: readonly (readonly (number | null)[])[],
+  noise: number,
 ): { readonly boxes: readonly CarriedSet[]; readonly upTo: number } {
   const all = [...front.map((s) => ({ side: 'front', s })), ...rear.map((s) => ({ side: 'rear', s }))];
   const boxes: CarriedSet[] = [];
-  let least = Number.POSITIVE_INFINITY;
+  let given = Number.POSITIVE_INFINITY;
   let upTo = 0;
   const worst = (set: CarriedSet): number =>
     set.pairs.includes(-1) ? Number.POSITIVE_INFINITY : Math.max(...set.losses);
   for (let size = 2; size <= Math.min(LARGEST_BOX, all.length); size++) {
     if (choices(all.length, size) > MOST_BOXES) break;
     upTo = size;
-    let best: CarriedSet | undefined;
+    const sets: { readonly set: CarriedSet; readonly most: number }[] = [];
     for (const members of subsetsOf(all, size)) {
       const of = (side: string) => members.filter((m) => m.side === side).map((m) => m.s);
       const set = setOf(of('front'), of('rear'), pairs, losses, true);
-      if (worst(set) > (best === undefined ? least : worst(best))) continue;
-      if (best === undefined || worst(set) < worst(best) || isBetter(set, best)) best = set;
+      const most = worst(set);
+      if (most < given - noise) sets.push({ set, most });
     }
-    if (best === undefined || !(worst(best) < least - WORTH_A_SPROCKET)) continue;
-    least = worst(best);
+    const least = sets.reduce((low, { most }) => Math.min(low, most), Number.POSITIVE_INFINITY);
+    const alike = sets.filter(({ most }) => most <= least + noise);
+    const [first, ...others] = alike.map(({ set }) => set);
+    if (first === undefined) continue;
+    const best = others.reduce((kept, set) => (isBetter(set, kept) ? set : kept), first);
+    given = worst(best);
     boxes.push(best);
   }
   return { boxes, upTo };
 }
-
-/** s; a sprocket more that gains less than this shows on no clock. */
-const WORTH_A_SPROCKET = 0.005;
 
 function choices(of: number, size: number): number {
   let count = 1;

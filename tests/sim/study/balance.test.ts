@@ -324,6 +324,10 @@ describe('balance', () => {
       // Between two shares 2 % apart the lead is taken as straight.
       for (const gear of gears)
         expect(first(o.surface, gear, knobbly.frontFirstInAll!.frontShare + 0.01)).toBe('front');
+      const { lowest, frontShare } = knobbly.frontFirstButLowest!;
+      expect(frontShare).toBeLessThan(knobbly.frontFirstInAll!.frontShare);
+      for (const gear of gears)
+        if (gear !== lowest) expect(first(o.surface, gear, frontShare + 0.01)).toBe('front');
     }
   });
 });

@@ -233,7 +233,9 @@ describe('teeth', () => {
 });
 
 describe('boxes', () => {
-  const r = teeth(undefined, { stock: 'all', tracks: ['brindlequag-works', 'cinder-yard', 'tansy-hollow'] });
+  const options = { stock: 'all', tracks: ['brindlequag-works', 'cinder-yard', 'tansy-hollow'] } as const;
+  // A clock that tells everything: the least is the least.
+  const r = teeth(undefined, { ...options, noise: 0 });
   const worst = (losses: readonly number[]) => Math.max(...losses);
 
   it('more sprockets give away less, and no set of that size gives away less than the one named', () => {
@@ -269,6 +271,18 @@ describe('boxes', () => {
         const { laps, best } = r.tracks[t]!;
         expect(losses[t]).toBe(laps[pair]!.time - laps[best]!.time);
       }
+  });
+
+  it('of boxes no clock tells apart the one that costs least is named, and a larger one that gains no more than that is not', () => {
+    const told = teeth(undefined, options);
+    const most = told.pairs.map((_, i) =>
+      worst(told.tracks.map(({ laps, best }) => laps[i]!.time - laps[best]!.time)),
+    );
+    const alike = told.pairs.filter((_, i) => most[i]! <= Math.min(...most) + told.noise);
+    const [two, ...larger] = told.boxes;
+    expect(two!.toBuy).toBe(Math.min(...alike.map(({ toBuy }) => toBuy ?? Number.POSITIVE_INFINITY)));
+    for (const [b, box] of larger.entries())
+      expect(worst(box.losses)).toBeLessThan(worst(told.boxes[b]!.losses) - told.noise);
   });
 
   it('one track needs no box', () => {

@@ -23,7 +23,7 @@ describe('studies', () => {
           donors:
             /is [\d.]+ s a lap quicker than .*, nine in ten −?[\d.]+ to −?[\d.]+: (decided|likely|too close to call)/,
           balance:
-            /Set now: .* it stops in [\d.]+ m ± [\d.]+ m on loose clay, [\d.]+ m ± [\d.]+ m on asphalt\.\n.*marks for the knob, good for stops with the clutch in only: .*Beware: left in gear/,
+            /Set now: .* it stops in [\d.]+ m ± [\d.]+ m on loose clay, [\d.]+ m ± [\d.]+ m on asphalt\. Beware: so set, the rear locks first in gear 1 on loose clay and asphalt.*\n.*marks for the knob, good for stops with the clutch in only: .*Beware: left in gear/,
         }[verb]!,
       );
       expect(run.out).not.toMatch(/NaN|Infinity|undefined/);

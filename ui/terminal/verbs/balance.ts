@@ -12,6 +12,7 @@ import {
   marksDoubtSentence,
   marksSentence,
   pointsWords,
+  rearFirstWords,
   settingWords,
   wayWords,
 } from '../../words/brake-balance-words.ts';
@@ -196,7 +197,7 @@ function setNow(r: BalanceResult, say: BalanceSay): string {
       : [`${distanceWords(now.distance, spread, r, say)} on ${say.ground(surface)}`],
   );
   const range = r.setSpread === null ? '' : `, the share ${pointsWords(r.setSpread)}`;
-  return `Set now: ${settingWords(r.setShare, r.setBar, say)}${range}${stops.length === 0 ? '' : `; clutch in it stops in ${stops.join(', ')}`}.`;
+  return `Set now: ${settingWords(r.setShare, r.setBar, say)}${range}${stops.length === 0 ? '' : `; clutch in it stops in ${stops.join(', ')}`}.${rearFirstWords(r.setShare, r, say)}`;
 }
 
 /** Points of a per cent. */
@@ -220,7 +221,7 @@ function waysTable(r: BalanceResult, say: BalanceSay) {
       'now first',
     ],
     rows: r.on.map((o) => [
-      o.surface,
+      say.ground(o.surface),
       `${wayWords(o.gear, r)}${o.gear === r.driverGear ? ' *' : ''}`,
       o.band === null ? '-' : withSpread(o.band.best, o.bestSpread),
       o.bar === null ? '-' : withSpread(o.bar, o.barSpread),
@@ -264,7 +265,7 @@ function heldTable(r: BalanceResult, say: BalanceSay) {
   const on = r.on.filter((o) => o.held.length > 0);
   const shares = [0, 0.2, 0.4, 0.5, 0.6, 0.7, 0.8, 1];
   return {
-    head: ['front share', ...on.map((o) => `${o.surface}, ${wayWords(o.gear, r)}`)],
+    head: ['front share', ...on.map((o) => `${say.ground(o.surface)}, ${wayWords(o.gear, r)}`)],
     rows:
       on.length === 0
         ? []

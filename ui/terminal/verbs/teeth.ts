@@ -3,6 +3,7 @@ import ndarray from 'ndarray';
 import type { PairLap, Project, TeethOnTrack, TeethResult } from '../../../sim/index.ts';
 import { isBlocking, planTeeth } from '../../../sim/index.ts';
 import { nineInTen } from '../../words/difference-words.ts';
+import { isUntold } from '../../words/untold-pair.ts';
 import { answerStudy } from '../answer-study.ts';
 import { dayOf, kartsOf, quantityOption, stockOf, tracksOf } from '../choices.ts';
 import { refuse } from '../finish.ts';
@@ -220,7 +221,13 @@ function sentences(r: TeethResult, project: Project, show: Shown): string[] {
         : '';
     const time = t.laps[t.named]!.time;
     return [
-      `${at(i)}: ${t.named === r.fitted ? `keep ${nameOf(r, t.named)}, which is fitted` : `fit ${nameOf(r, t.named)}`}: ${time.toFixed(2)}${giveOrTake(t.spread)} s${rivalWords(r, t)}.`,
+      `${at(i)}: ${
+        t.named === r.fitted
+          ? `keep ${nameOf(r, t.named)}, which is fitted`
+          : isUntold(r, t)
+            ? `keep ${nameOf(r, r.fitted)}, which is fitted; what is not known outweighs the difference to ${nameOf(r, t.named)}`
+            : `fit ${nameOf(r, t.named)}`
+      }: ${time.toFixed(2)}${giveOrTake(t.spread)} s${rivalWords(r, t)}.`,
       `${at(i)}: ${nameOf(r, t.best)} is quickest${same === 0 ? '' : `; no clock tells ${same} other pair${same === 1 ? '' : 's'} from it`}.${atHand}${edge}`,
     ];
   });
@@ -228,7 +235,7 @@ function sentences(r: TeethResult, project: Project, show: Shown): string[] {
     lines.push(
       `One pair for all: ${nameOf(r, r.compromise.pair)}, costing ${r.compromise.losses.map((loss, t) => `${loss.toFixed(2)}${giveOrTake(loss === 0 ? null : (r.compromise!.spreads[t] ?? null))} s at ${at(t)}`).join(', ')}.`,
     );
-  if (r.carry !== null) {
+  if (r.carry !== null && r.tracks.length > 1) {
     const { front, rear, pairs, losses, toBuy, links, slotTravel } = r.carry;
     lines.push(
       `To carry: ${front.length + rear.length} sprockets keep every track within ${r.cover} s - front ${front.join(', ')}, rear ${rear.join(', ')}: ${pairs.map((pair, t) => `${nameOf(r, pair)} at ${at(t)} (+${losses[t]!.toFixed(2)} s)`).join(', ')}.${toBuy === null ? '' : toBuy > 0 ? ` Price of what is to be bought: ${toBuy.toFixed(0)}.` : ' All owned.'}${r.carry.isSmallest ? '' : ' Not every smaller set was tried.'}`,

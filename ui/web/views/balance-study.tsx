@@ -13,6 +13,7 @@ import {
   balanceStudyPlot,
   balanceTable,
   knobSentence,
+  setNowSentence,
   settingsSaid,
 } from '../words/balance-words.ts';
 import { ProblemList } from './problem-list.tsx';
@@ -80,13 +81,14 @@ function Settings() {
       <StudyProgress study={study} unit="batches of stops" onAgain={start} />
       {found === undefined || plot === undefined || bend === undefined ? null : (
         <div class={shown.isOld ? 'stale' : ''}>
+          <p>{setNowSentence(found, project)}</p>
+          <p class="caution">{knobSentence(found, project)}</p>
+          <p>{marksDoubtSentence(found)}</p>
           <ul class="worked">
             {settingsSaid(found, project).map((line) => (
               <li key={line}>{line}</li>
             ))}
           </ul>
-          <p class="caution">{knobSentence(found, project)}</p>
-          <p>{marksDoubtSentence(found)}</p>
           <div class="two">
             <LinePlot plot={plot} saying={balanceSentences(found, project).join(' ')} />
             {laps === undefined ? null : (

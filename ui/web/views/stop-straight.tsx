@@ -68,9 +68,9 @@ export function StopStraight() {
       {sentence === undefined ? null : (
         <>
           <StopsCard stops={stops} sentence={sentence} />
-          <BudgetCard stops={stops} />
-          <BalanceCard />
           <BalanceStudy />
+          <BalanceCard />
+          <BudgetCard stops={stops} />
         </>
       )}
     </>

@@ -1,8 +1,9 @@
 /** Which teeth? Every pair at hand on the track in view or on all, near-ties together; chain; what is worth carrying. */
 import { useSignal } from '@preact/signals';
 import { useMemo } from 'preact/hooks';
-import type { Stock, TeethResult } from '../../../sim/index.ts';
+import type { Project, Stock, TeethResult } from '../../../sim/index.ts';
 import { planTeeth } from '../../../sim/index.ts';
+import { isUntold } from '../../words/untold-pair.ts';
 import { ChoiceField } from '../forms/choice-field.tsx';
 import { useTracksChosen } from '../forms/tracks-choice.tsx';
 import { TableOf } from '../plots/data-table.tsx';
@@ -47,6 +48,8 @@ export function TeethPage() {
         ? found.tracks[0]!.named
         : (found.compromise?.pair ?? -1);
   const bestPair = best >= 0 ? found?.pairs[best] : undefined;
+  // What is not known outweighs the difference: nothing says to change the pair.
+  const isUntoldHere = found?.tracks.length === 1 && isUntold(found, found.tracks[0]!);
   const troubles = bestPair === undefined ? [] : chainTroubles(bestPair);
   return (
     <div class="study">
@@ -78,6 +81,7 @@ export function TeethPage() {
           </>
         }
         cautions={[
+          ...mixedGrounds(found, project),
           ...(troubles.length === 0 || bestPair === undefined
             ? []
             : [`The chain on ${pairName(bestPair)}: ${troubles.join('; ')}.`]),
@@ -88,6 +92,7 @@ export function TeethPage() {
         <>
           {bestPair === undefined ||
           best === found.fitted ||
+          isUntoldHere ||
           project.karts[kart]?.sprockets === undefined ? null : (
             <p class="card">
               <button type="button" onClick={() => workbench.edit(setPair(kart, bestPair))}>
@@ -143,6 +148,18 @@ export function TeethPage() {
       )}
     </div>
   );
+}
+
+/** Tyres for one kind of ground on another: teeth are the least of it. */
+function mixedGrounds(found: TeethResult | undefined, project: Project): string[] {
+  const kinds = new Set(
+    found?.tracks.map(({ track }) => project.surfaces[project.tracks[track]?.surface ?? '']?.kind === 'hard'),
+  );
+  return kinds.size < 2
+    ? []
+    : [
+        'Hard and loose tracks are in this, all on the tyres fitted now: for other tyres ask again with those.',
+      ];
 }
 
 /** Every pair tried over its ratio. */

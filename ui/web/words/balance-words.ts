@@ -8,6 +8,7 @@ import {
   distanceWords,
   marksSentence,
   pointsWords,
+  rearFirstWords,
   settingWords,
   wayWords,
 } from '../../words/brake-balance-words.ts';
@@ -27,13 +28,9 @@ function sayOf(project: Project, unit = 'km/h'): BalanceSay {
   };
 }
 
-/** What the study comes to, one sentence or two a line. */
+/** Settings that serve more than one way of stopping, a line each. */
 export function settingsSaid(found: BalanceResult, project: Project): string[] {
-  return [
-    setNowSentence(found, project),
-    ...balanceSentences(found, project),
-    stableSentence(found, project),
-  ].filter((line) => line !== '');
+  return [...balanceSentences(found, project), stableSentence(found, project)].filter((line) => line !== '');
 }
 
 /** One setting for both grounds: with the clutch in, and with the clutch in or in the gear one would be in. */
@@ -55,9 +52,10 @@ export function setNowSentence(found: BalanceResult, project: Project): string {
         ],
   );
   const range = found.setSpread === null ? '' : `, ${pointsWords(found.setSpread)}`;
+  const beware = rearFirstWords(found.setShare, found, say);
   return stops.length === 0
     ? ''
-    : `As set now (${percent(found.setShare)} in front${range}) it stops in ${list(stops)}.`;
+    : `As set now (${percent(found.setShare)} in front${range}) it stops in ${list(stops)}.${beware}`;
 }
 
 export function stableSentence(found: BalanceResult, project: Project): string {

@@ -6,6 +6,7 @@
 import type { BrakeResult, LapResult } from '../../../sim/index.ts';
 import { list } from './lap-words.ts';
 import { metres, percent, seconds } from './numbers.ts';
+import { leftInGear } from './stop-words.ts';
 
 /** Tip margin under which a rut or kerb could take the rest (common practice: 10-20 %, no source). */
 const THIN_MARGIN = 0.2;
@@ -25,11 +26,11 @@ export function lapCautions(lap: LapResult): string[] {
 
 export function stopCautions(stops: readonly { stop: BrakeResult; ground: string }[]): string[] {
   return (['clutch in', 'in gear'] as const).flatMap((engine) => {
-    const grounds = stops
-      .filter(({ stop }) => stop.engine === engine && stop.firstToLock === 'rear')
-      .map(({ ground }) => `on ${ground.toLowerCase()}`);
-    if (grounds.length === 0) return [];
-    const how = engine === 'clutch in' ? 'With the clutch in' : 'Left in gear';
+    const rear = stops.filter(({ stop }) => stop.engine === engine && stop.firstToLock === 'rear');
+    const [first] = rear;
+    if (first === undefined) return [];
+    const grounds = rear.map(({ ground }) => `on ${ground.toLowerCase()}`);
+    const how = engine === 'clutch in' ? 'With the clutch in' : leftInGear(first.stop);
     return [`${how}, the rear wheels lock first ${list(grounds)}: it wants to swap ends.`];
   });
 }

@@ -1,5 +1,6 @@
 /** A stop in sentences: how far, which axle reaches its grip first, what share would suit. Pure. */
 import type { BalanceResult, BrakeResult } from '../../../sim/index.ts';
+import { isBeltDrive } from '../../../sim/index.ts';
 import { wayWords } from '../../words/brake-balance-words.ts';
 import { lengthOf, percent, speed, stopMetres } from './numbers.ts';
 
@@ -43,12 +44,20 @@ export function stopSentence(clutch: BrakeResult, from: number, ground: string, 
   return `From ${speed(from, unit)} on ${ground}, clutch in, braking just short of locking: ${stopMetres(clutch.distance)}; ${axle}.`;
 }
 
+/** "Left in gear 2"; of a belt there is nothing to name. */
+export function leftInGear({ columns, gearNames }: BrakeResult): string {
+  const gear = columns.gear.find((g) => g > 0);
+  return gear === undefined || isBeltDrive(gearNames)
+    ? 'Left in gear'
+    : `Left in gear ${gearNames[gear - 1]}`;
+}
+
 /** Both distances to the same decimals, and no difference beside them that rounding sets at odds with them. */
 export function engineSentence(clutch: BrakeResult, gear: BrakeResult): string {
   const decimals = Math.min(clutch.distance, gear.distance) < 10 ? 1 : 0;
   const [now, left] = [clutch, gear].map(({ distance }) => lengthOf(distance, decimals));
   const change = now === left ? 'about as long' : `${left} instead of ${now}`;
-  return `Left in gear the same stop is ${change}, and ${axleWord(gear)}: the engine brakes the rear only.`;
+  return `${leftInGear(gear)} the same stop is ${change}, and ${axleWord(gear)}: the engine brakes the rear only.`;
 }
 
 /** False where the engine alone takes all the rear tyres have: then no share of the brakes suits. */

@@ -3,6 +3,7 @@ import type { PairSheet, Project, TeethOnTrack, TeethResult } from '../../../sim
 import { bearsOnKarts } from '../../../sim/index.ts';
 import { capital } from '../../words/capital.ts';
 import { nineInTen } from '../../words/difference-words.ts';
+import { isUntold } from '../../words/untold-pair.ts';
 import type { PlotTable } from '../plots/plot.ts';
 import { list } from './lap-words.ts';
 import { giveOrTake, metres, seconds, speed } from './numbers.ts';
@@ -20,7 +21,9 @@ export function teethSentence(found: TeethResult, project: Project): string {
   if (compromise === null) return 'No pair can be driven on every one of these tracks.';
   const worst = Math.max(...compromise.losses);
   const where = found.tracks[compromise.losses.indexOf(worst)]?.track ?? '';
-  return `For all ${known.length} tracks at once fit ${pairName(found.pairs[compromise.pair]!)}: it gives away ${worst.toFixed(2)}${giveOrTake(compromise.spreads[compromise.losses.indexOf(worst)] ?? null)}\u00a0s at most, on ${name(where)}.`;
+  const pair = pairName(found.pairs[compromise.pair]!);
+  const fit = compromise.pair === found.fitted ? `keep ${pair}, which is fitted` : `fit ${pair}`;
+  return `For all ${known.length} tracks at once ${fit}: it gives away ${worst.toFixed(2)}${giveOrTake(compromise.spreads[compromise.losses.indexOf(worst)] ?? null)}\u00a0s at most, on ${name(where)}.`;
 }
 
 /** Which pair to fit for one track, its lap, and what it gains. */
@@ -38,6 +41,8 @@ export function onTrackSentence(found: TeethResult, project: Project, on: TeethO
   const rival = rivalWords(found, on);
   if (named === found.fitted)
     return `On ${name} keep ${pairName(pair)}, which is fitted: ${lap}.${alike}${rival === '' ? '' : ` ${capital(rival)}.`}`;
+  if (isUntold(found, on))
+    return `On ${name} keep ${pairName(found.pairs[found.fitted]!)}, which is fitted: what is not known outweighs the difference to ${pairName(pair)}, ${lap}; ${rival}.${alike}`;
   const have = pair.owned ? ', in the box' : '';
   return `On ${name} fit ${pairName(pair)}${have}: ${lap}${rival === '' ? '' : `; ${rival}`}.${alike}`;
 }
@@ -49,12 +54,13 @@ function rivalWords(found: TeethResult, { rival }: TeethOnTrack): string {
   const range = nineInTen(rival.difference, rival.low, rival.high);
   const sure = rival.verdict === null ? '' : ` (${`${range}; `.slice(2)}${rival.verdict})`;
   if (rival.pair !== found.fitted)
-    return `the next, ${pairName(found.pairs[rival.pair]!)}, loses ${size}${sure}`;
+    return `the next that a clock tells from it, ${pairName(found.pairs[rival.pair]!)}, loses ${size}${sure}`;
   return `${size} ${rival.difference < 0 ? 'slower' : 'quicker'} than what is fitted${sure}`;
 }
 
+/** Of more than one track; for one the pair is all there is to carry. */
 export function carrySentence({ carry, pairs, tracks, cover }: TeethResult, project: Project): string {
-  if (carry === null) return '';
+  if (carry === null || tracks.length < 2) return '';
   const fits = tracks.map(
     ({ track }, i) => `${pairName(pairs[carry.pairs[i]!]!)} on ${project.tracks[track]?.name ?? track}`,
   );
@@ -142,10 +148,10 @@ export function pairTable(found: TeethResult, t: number, unit: string): PlotTabl
       'behind',
       ...(isCounted ? ['shifts'] : []),
       'on the limiter',
-      'of it before braking',
+      'limiter before braking',
       'top speed',
       'chain, links',
-      'slot, mm',
+      'axle moves, same chain',
       'chain speed, fastest of the lap',
       'yours',
     ],
@@ -163,7 +169,7 @@ export function pairTable(found: TeethResult, t: number, unit: string): PlotTabl
         pair.chain.links === null ? '' : String(pair.chain.links),
         pair.slotFromFitted === null
           ? ''
-          : `${pair.slotFromFitted >= 0 ? '+' : '−'}${Math.abs(1000 * pair.slotFromFitted).toFixed(1)}`,
+          : `${pair.slotFromFitted >= 0 ? '+' : '−'}${Math.abs(1000 * pair.slotFromFitted).toFixed(1)} mm`,
         `${lap.chainSpeed.toFixed(1)} m/s`,
         pair.owned ? 'yes' : pair.toBuy === null ? 'no' : `no, ${pair.toBuy}`,
       ];

@@ -206,14 +206,19 @@ describe('cautions', () => {
 
   test('a rear axle that locks first is said per engine and ground', () => {
     const stop = (engine: 'clutch in' | 'in gear', firstToLock: 'front' | 'rear') =>
-      ({ engine, firstToLock }) as BrakeResult;
+      ({
+        engine,
+        firstToLock,
+        gearNames: ['1', '2'],
+        columns: { gear: Uint8Array.of(2, 2, 0) },
+      }) as unknown as BrakeResult;
     expect(
       stopCautions([
         { stop: stop('clutch in', 'front'), ground: 'Asphalt' },
         { stop: stop('in gear', 'rear'), ground: 'Asphalt' },
         { stop: stop('in gear', 'rear'), ground: 'Grass' },
       ]),
-    ).toEqual(['Left in gear, the rear wheels lock first on asphalt and on grass: it wants to swap ends.']);
+    ).toEqual(['Left in gear 2, the rear wheels lock first on asphalt and on grass: it wants to swap ends.']);
   });
 });
 
@@ -300,9 +305,15 @@ test('once every setting has been tried, what is said beside the brakes is what 
 });
 
 test('a stop left in gear beside one with the clutch in: both to the same decimals', () => {
-  const stop = (distance: number) => ({ distance, firstToLock: 'rear' }) as BrakeResult;
+  const stop = (distance: number) =>
+    ({
+      distance,
+      firstToLock: 'rear',
+      gearNames: ['1'],
+      columns: { gear: Uint8Array.of(1) },
+    }) as unknown as BrakeResult;
   expect(plain(engineSentence(stop(29.6), stop(27.4)))).toMatch(
-    /the same stop is 27 m instead of 30 m, and rear first/,
+    /^Left in gear 1 the same stop is 27 m instead of 30 m, and rear first/,
   );
   expect(plain(engineSentence(stop(10.4), stop(9.8)))).toContain('9.8 m instead of 10.4 m');
   expect(plain(engineSentence(stop(20.2), stop(19.8)))).toContain('about as long');
