@@ -60,6 +60,7 @@ export type { Dimension, Unit } from './quantities/units.ts';
 export { DIMENSIONS, findUnit, fromSI, inUnit, siLabel, unitsOf } from './quantities/units.ts';
 export type { AccelerationOptions, AccelerationResult, Mark } from './run/accelerate.ts';
 export type { BalanceCurveOptions, BalanceCurveResult } from './run/balance-curve.ts';
+export { bestFrontShare } from './run/best-share.ts';
 export type { BrakeMode, BrakeOptions, BrakeResult, EngineMode } from './run/brake.ts';
 export type { BrakeInCornerOptions, BrakeInCornerResult } from './run/brake-in-corner.ts';
 export type { ChainOptions, ChainRule, ChainSheet } from './run/chain-sheet.ts';

@@ -4,6 +4,7 @@
  * In: a request's verb and its result. Out: named SI numbers; null where the run did not get that far.
  */
 import type { AccelerationResult } from './accelerate.ts';
+import { bestFrontShare } from './best-share.ts';
 import type { BrakeResult } from './brake.ts';
 import type { CornerResult } from './corner.ts';
 import type { KartSheet } from './kart-sheet.ts';
@@ -45,6 +46,7 @@ export const brakeFigures = (stop: BrakeResult): Figures => ({
   'front locked for': stop.frontLockedFor,
   'rear locked for': stop.rearLockedFor,
   'engine share': stop.engineShare,
+  'front share of the brakes': bestFrontShare(stop) ?? null,
 });
 
 export const cornerFigures = (corner: CornerResult): Figures => ({

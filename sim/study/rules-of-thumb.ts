@@ -6,11 +6,12 @@
  */
 import type { InputChange } from '../project/changed-inputs.ts';
 import type { Project } from '../project/schema.ts';
+import { bestFrontShare } from '../run/best-share.ts';
 import type { BrakeResult } from '../run/brake.ts';
 import type { Figures, SweepResult } from '../run/figures.ts';
 import type { KartSheet } from '../run/kart-sheet.ts';
 import type { Request, RunRequest } from '../run/perform.ts';
-import { withDonor } from './donors/donor-changes.ts';
+import { limiterRaisedBy, withDonor } from './donors/donor-changes.ts';
 import type { Answers, Study } from './study.ts';
 import { STUDY_LAP_SPACING } from './study.ts';
 
@@ -80,6 +81,7 @@ export interface RulesResult {
 export type RulesPlan = Study<RulesResult>;
 
 const TENTH = 1.1;
+const RPM = Math.PI / 30;
 /** Rounds that close in on where more grip stops helping, and laps in each: two bring any turn within 0.02. */
 const GRIP_ROUNDS = 2;
 const GRIP_BETWEEN = 9;
@@ -88,8 +90,6 @@ const NO_GAIN = 1e-4;
 /** Margin against tipping that counts as none. */
 const NO_MARGIN = 0.005;
 const GRIP_FACTORS = [0.7, 0.85, 1, 1.15, 1.3, 1.5, 1.75, 2, 2.3] as const;
-/** Both axles at their limit: read at the start of the stop. */
-const FIRST_PART = 0.97;
 
 export function planRules(project: Project, options: RulesOptions): RulesPlan {
   const { kart, day, tracks, stopFrom } = options;
@@ -119,10 +119,11 @@ export function planRules(project: Project, options: RulesOptions): RulesPlan {
     limiter: ask({
       verb: 'sweep',
       of: lap(track),
-      variants: withRears([
-        { path: `${base}.revLimit`, value: (own?.revLimit ?? 0) * TENTH },
-        { path: `${base}.safeRev`, value: (own?.safeRev ?? 0) * TENTH },
-      ]),
+      variants: withRears(
+        spec === undefined || own === undefined
+          ? []
+          : limiterRaisedBy(project, spec.donor, ((TENTH - 1) * own.revLimit) / RPM),
+      ),
     }),
     torque: ask({
       verb: 'sweep',
@@ -153,7 +154,6 @@ export function planRules(project: Project, options: RulesOptions): RulesPlan {
           fromSpeed: stopFrom,
           brakes,
           engine,
-          ...(brakes === 'ideal' ? { toSpeed: FIRST_PART * stopFrom } : {}),
         },
       });
     return {
@@ -214,7 +214,7 @@ export function planRules(project: Project, options: RulesOptions): RulesPlan {
               brakes: stop(found.brakes)?.distance ?? null,
               engine: stoppingDistance(stop(found.engine)),
               both: stop(found.both)?.distance ?? null,
-              share: suitingShare(stop(found.ideal)),
+              share: shareOf(stop(found.ideal)),
             },
       );
       const saved = (now: number, then: number): number | null => {
@@ -293,10 +293,8 @@ function stoppingDistance(stop: BrakeResult | undefined): number | null {
   return stop === undefined || stop.endSpeed > WALKING ? null : stop.distance;
 }
 
-function suitingShare(ideal: BrakeResult | undefined): number | null {
-  const front = ideal?.columns.frontForce[0];
-  const rear = ideal?.columns.rearForce[0];
-  return front === undefined || rear === undefined || front + rear <= 0 ? null : front / (front + rear);
+function shareOf(ideal: BrakeResult | undefined): number | null {
+  return ideal === undefined ? null : (bestFrontShare(ideal) ?? null);
 }
 
 /** A lap under so many times the grip. */

@@ -13,6 +13,7 @@ import type { InputNote } from '../../project/origins.ts';
 import { isBlocking, problem } from '../../project/problem.ts';
 import type { Project } from '../../project/schema.ts';
 import type { BalanceCurveResult } from '../../run/balance-curve.ts';
+import { bestFrontShare } from '../../run/best-share.ts';
 import type { BrakeOptions, BrakeResult } from '../../run/brake.ts';
 import type { BrakeInCornerResult } from '../../run/brake-in-corner.ts';
 import type { Request, RunRequest } from '../../run/perform.ts';
@@ -399,22 +400,19 @@ export function planBalance(project: Project, options: BalanceOptions): Planned<
   /** With the clutch in, from the kart's sheet and the ideal stop under each change; null until all are answered. */
   const doubtOf = (answers: Answers, w: number): ShareDoubt | null => {
     const [ideals, sheets] = [probeSeries(w, 1), probeSeries(w, 2)];
-    const pairOf = (sheetAt: number, deceleration: number | null): SharePair | null => {
-      const sheet = figuresAt(answers, sheets, sheetAt);
-      const share = figure(sheet, 'brake front share');
-      const weight = figure(sheet, 'front weight share');
-      const height = figure(sheet, 'cg height over wheelbase');
-      return share === null || weight === null || height === null || deceleration === null
-        ? null
-        : { set: share, best: textbookShare(weight, height, deceleration) };
+    const pairOf = (sheetAt: number, best: number | null): SharePair | null => {
+      const share = figure(figuresAt(answers, sheets, sheetAt), 'brake front share');
+      return share === null || best === null ? null : { set: share, best };
     };
     const isThere = (series: Series) =>
       Array.from({ length: series.count }, (_, i) => figuresAt(answers, series, i)).every(
         (f) => f !== undefined,
       );
-    const base = pairOf(0, idealOf(answers, w)?.meanDeceleration ?? null);
+    const ideal = idealOf(answers, w);
+    const base = pairOf(0, ideal === undefined ? null : (bestFrontShare(ideal) ?? null));
     if (base === null || !isThere(ideals) || !isThere(sheets)) return null;
-    const moved = (i: number) => pairOf(i + 1, figure(figuresAt(answers, ideals, i), 'mean deceleration'));
+    const moved = (i: number) =>
+      pairOf(i + 1, figure(figuresAt(answers, ideals, i), 'front share of the brakes'));
     return shareDoubt(
       base,
       probes[w]!,

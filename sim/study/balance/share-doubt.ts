@@ -5,8 +5,8 @@
  *   u(phi) = phi (1 - phi) u(ln(phi/(1 - phi))),  u(b) = b (1 - b) u(ln(phi/(1 - phi)) - ln(p/(1 - p)))
  * for phi/(1 - phi) = (b/(1 - b)) k_f/k_r: pads, discs and pistons multiply the odds phi/(1 - phi) alike at every setting
  * b of the bar, so that what they leave open is one number for all marks (closed form; derivative of the odds). The best
- * share p is that of the ideal distribution at the rate z of the ideal stop, (1 - psi) + z h/L. Inputs that move both
- * are counted once (JCGM 100:2008, 5.2.2 note 1). Pure.
+ * share p is that of the stop with both axles at their own grip (sim/run/best-share.ts), so that front and rear tyres in doubt
+ * by themselves count. Inputs that move both are counted once (JCGM 100:2008, 5.2.2 note 1). Pure.
  */
 
 import type { Probe } from '../first-order.ts';

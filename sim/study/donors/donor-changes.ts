@@ -4,9 +4,11 @@
  * In: project, kart, donor. Out: changes. The frame stays; mass, place and price of the donor follow. A kart weighed as a
  * whole was weighed with its own donor: the weights are worked over for the other. Knows nothing of runs.
  */
+import { compileKart } from '../../compile/kart.ts';
 import type { InputChange } from '../../project/changed-inputs.ts';
 import { readDragPoints, readPoints } from '../../project/points.ts';
-import type { DonorSpec, PointsSpec, Project } from '../../project/schema.ts';
+import type { PointsSpec, Project } from '../../project/schema.ts';
+import { runKartSheet } from '../../run/kart-sheet.ts';
 
 const HORSEPOWER = 745.6998715822702;
 const RPM = Math.PI / 30;
@@ -62,11 +64,16 @@ export function lighterBy(project: Project, kartId: string, mass: number): Input
   }));
 }
 
-/** The sheet scaled so that its peak gains so many horsepower; empty where it cannot be read. */
-export function strongerBy(project: Project, donorId: string, horsepower: number): InputChange[] {
-  const peak = peakPower(project.donors[donorId]!);
+/**
+ * The sheet scaled so that the peak at the crank on the day gains so many horsepower, wherever and whenever it was taken;
+ * empty where it cannot be read.
+ */
+export function strongerBy(project: Project, kart: string, day: string, horsepower: number): InputChange[] {
+  const { kart: compiled } = compileKart(project, { kart, day });
+  const peak = compiled === undefined ? 0 : (runKartSheet(compiled).result?.peakPower ?? 0);
   if (!(peak > 0)) return [];
-  return [{ path: `donors.${donorId}.torque.points`, value: 1 + (horsepower * HORSEPOWER) / peak }];
+  const path = `donors.${project.karts[kart]!.donor}.torque.points`;
+  return [{ path, value: 1 + (horsepower * HORSEPOWER) / peak }];
 }
 
 export function quickerShiftBy(project: Project, donorId: string, time: number): InputChange[] {
@@ -109,13 +116,4 @@ function extended(sheet: Sheet | undefined, to: number): PointsSpec | undefined 
   const slope = (sheet.torque[n - 1]! - sheet.torque[n - 2]!) / (end - sheet.speed[n - 2]!);
   rows.push([to, Math.max(0, sheet.torque[n - 1]! + slope * (to - end))]);
   return { columns: ['rad/s', 'N·m'], rows };
-}
-
-/** Greatest power among the points of the sheet, W, as the sheet gives it. */
-export function peakPower(donor: DonorSpec): number {
-  const { points } = readPoints(donor.torque.points, 'torque.points');
-  if (points === undefined) return 0;
-  let most = 0;
-  for (let i = 0; i < points.speed.length; i++) most = Math.max(most, points.speed[i]! * points.torque[i]!);
-  return most;
 }

@@ -211,7 +211,7 @@ export function planDonors(project: Project, options: DonorsOptions): Planned<Do
       requests.push({ ...lap(place), changes: change }, { verb: 'sheet', kart: id, day, changes: change });
       const finer = betweenNeighbours(ratios, drive.bestRatio);
       const whole = { kart: id, day, surface, changes: change };
-      const extra = whatIfs ? smallChanges(project, id, place.donor) : [];
+      const extra = whatIfs ? smallChanges(withInputs(project, place.changes), { kart: id, day }) : [];
       const raised = whatIfs && project.donors[place.donor]!.belt === undefined;
       const { requests: more, series } = seriesOf(
         [
@@ -341,7 +341,7 @@ export function planDonors(project: Project, options: DonorsOptions): Planned<Do
                   ? 'no difference'
                   : verdictOn(sure.middle, sure.probability, CLOCK_NOISE),
             along: alongOf(answers, partA, partB),
-            secondsPerMoney: perMoney(cards[0]!, cards[d + 1]!, difference),
+            secondsPerMoney: perMoney(costOf(cards[0]!, t), costOf(cards[d + 1]!, t), difference),
           },
         ];
       }),
@@ -422,7 +422,8 @@ function betweenNeighbours(ratios: readonly number[], at: number): number[] {
 }
 
 /** Changes small enough that the best drive stays the best drive, to first order. */
-function smallChanges(project: Project, kart: string, donor: string) {
+function smallChanges(project: Project, { kart, day }: { readonly kart: string; readonly day: string }) {
+  const { donor } = project.karts[kart]!;
   const asAWhole = project.karts[kart]!.weighed !== undefined;
   return [
     {
@@ -432,8 +433,8 @@ function smallChanges(project: Project, kart: string, donor: string) {
     },
     {
       name: `${WHAT_IF.horsepower} hp more`,
-      changes: strongerBy(project, donor, WHAT_IF.horsepower),
-      note: 'the whole sheet scaled, so many hp at its peak; at the same sprockets',
+      changes: strongerBy(project, kart, day, WHAT_IF.horsepower),
+      note: 'the whole sheet scaled, so many hp at the crank on the day at its peak; at the same sprockets',
     },
     ...(project.donors[donor]!.belt === undefined
       ? [
@@ -452,9 +453,15 @@ function ofTheKart(sheet: KartSheet): DonorCard['kart'] {
   return { mass, frontWeightShare, cgHeight, tipAt, peakPower, peakTorque };
 }
 
-function perMoney(a: DonorCard, b: DonorCard, difference: number): number | null {
-  if (a.price === null || b.price === null) return null;
-  const dearer = b.price - a.price;
+/** The donor and the sprockets it would have to be bought for this track; null where a price is missing. */
+function costOf({ price, tracks }: DonorCard, t: number): number | null {
+  const sprockets = tracks[t]?.pair?.toBuy ?? (tracks[t]?.pair === null ? 0 : null);
+  return price === null || sprockets === null ? null : price + sprockets;
+}
+
+function perMoney(a: number | null, b: number | null, difference: number): number | null {
+  if (a === null || b === null) return null;
+  const dearer = b - a;
   // The other way round the reference is what the money buys.
   if (dearer > 0 && difference < 0) return -difference / dearer;
   if (dearer < 0 && difference > 0) return difference / -dearer;

@@ -1,13 +1,19 @@
 /** Which engine: what makes two donors differ and what does not; through the public path on the demo. */
 import { describe, expect, it } from 'vitest';
-import type { DonorsOptions, DonorsResult } from '../../../sim/index.ts';
+import type { DonorsOptions, DonorsResult, InputNote, Project } from '../../../sim/index.ts';
 import {
   createPerformer,
+  perform,
   performStudy,
   planDonors,
   readProjectValue,
   verdictOn,
 } from '../../../sim/index.ts';
+import type { InputChange } from '../../../sim/project/changed-inputs.ts';
+import { withInputs } from '../../../sim/project/changed-inputs.ts';
+import { withDonor } from '../../../sim/study/donors/donor-changes.ts';
+import { STUDY_LAP_SPACING } from '../../../sim/study/study.ts';
+import { fitting } from '../../../sim/study/teeth/sprocket-pairs.ts';
 import { demoInput } from '../../../ui/demo/demo-project.ts';
 import type { Raw } from '../demo-project.ts';
 
@@ -20,14 +26,19 @@ const OPTIONS: DonorsOptions = {
   stock: 'owned',
 };
 
-function donors(
-  options: Partial<DonorsOptions> = {},
-  change: (raw: Raw) => void = () => undefined,
-): DonorsResult {
+function projectWith(change: (raw: Raw) => void): { project: Project; notes: readonly InputNote[] } {
   const raw = demoInput() as Raw;
   change(raw);
   const { project, notes, problems } = readProjectValue(raw);
   if (project === undefined) throw new Error(problems[0]?.message);
+  return { project, notes };
+}
+
+function donors(
+  options: Partial<DonorsOptions> = {},
+  change: (raw: Raw) => void = () => undefined,
+): DonorsResult {
+  const { project, notes } = projectWith(change);
   const { study } = planDonors(project, { ...OPTIONS, notes, ...options });
   return performStudy(study!, createPerformer().bind(undefined, project))!;
 }
@@ -125,6 +136,50 @@ describe('donors', () => {
     expect(one!.frontWeightShare * 367).toBeCloseTo(160 - 13 * (1 - 1.35 / 1.75), 6);
   });
 
+  it('10 kg off another donor of a kart weighed whole is 10 kg, and 10 hp is at the crank on the day', () => {
+    const change = (raw: Raw) => {
+      raw.karts[KART].weighed = {
+        frontLeft: '80 kg',
+        frontRight: '80 kg',
+        rearLeft: '110 kg',
+        rearRight: '110 kg',
+        cgHeight: '450 mm',
+      };
+      raw.donors.single.torque.at = 'wheel';
+    };
+    const { project } = projectWith(change);
+    for (const { donor, kart, tracks, whatIfs } of donors({ notes: [] }, change).donors) {
+      const there = withInputs(project, [
+        ...withDonor(project, KART, donor),
+        fitting(KART, tracks[0]!.pair!),
+      ]);
+      const lap = (changes: readonly InputChange[]) =>
+        perform(withInputs(there, changes), {
+          verb: 'lap',
+          kart: KART,
+          day: 'mild',
+          track: 'cinder-yard',
+          spacing: STUDY_LAP_SPACING,
+        }).result!.time;
+      const { weighed } = there.karts[KART]!;
+      const share = (kart!.mass - 10) / kart!.mass;
+      const lighter = (['frontLeft', 'frontRight', 'rearLeft', 'rearRight'] as const).map((corner) => ({
+        path: `karts.${KART}.weighed.${corner}`,
+        value: weighed![corner] * share,
+      }));
+      expect(whatIfs[0]!.seconds[0]).toBeCloseTo(lap(lighter) - lap([]), 9);
+      const stronger = [
+        {
+          path: `donors.${donor}.torque.points`,
+          value: (kart!.peakPower + 7456.998715822702) / kart!.peakPower,
+        },
+      ];
+      const sheet = perform(withInputs(there, stronger), { verb: 'sheet', kart: KART, day: 'mild' }).result!;
+      expect(sheet.peakPower - kart!.peakPower).toBeCloseTo(7456.998715822702, 3);
+      expect(whatIfs[1]!.seconds[0]).toBeCloseTo(lap(stronger) - lap([]), 9);
+    }
+  });
+
   it('what if: lighter and stronger are not slower here, quicker shifts gain where there are shifts', () => {
     for (const { whatIfs, tracks } of single.donors) {
       const [lighter, stronger, shifts, limiter] = whatIfs.map((w) => w.seconds[0]!);
@@ -145,6 +200,15 @@ describe('donors', () => {
       raw.donors.single.price = 3000;
     });
     expect(cheap.comparisons[0]!.secondsPerMoney).toBeNull();
+    // With the sprockets to be bought for it.
+    const bought = donors({ whatIfs: false, notes: [], stock: 'all' }, (raw) => {
+      for (const s of [...raw.sprockets.front, ...raw.sprockets.rear])
+        Object.assign(s, { owned: false, price: s.teeth });
+    });
+    const [four, one] = bought.donors.map(({ price, tracks }) => price! + tracks[0]!.pair!.toBuy!);
+    expect(four! - one!).not.toBe(600);
+    const [d] = bought.comparisons;
+    expect(d!.secondsPerMoney).toBeCloseTo(d!.difference / (four! - one!), 9);
   });
 
   it('a kart without a chain is given the best ratio there could be', () => {

@@ -1,6 +1,9 @@
 /** Rules of thumb put to the test: the runs are the solver's own, and the closed forms among them hold. */
 import { describe, expect, it } from 'vitest';
 import { frontToothWorth, perform, performStudy, planRules } from '../../../sim/index.ts';
+import { withInputs } from '../../../sim/project/changed-inputs.ts';
+import { limiterRaisedBy } from '../../../sim/study/donors/donor-changes.ts';
+import { STUDY_LAP_SPACING } from '../../../sim/study/study.ts';
 import { demoWith } from '../demo-project.ts';
 
 const project = demoWith();
@@ -70,6 +73,35 @@ describe('rules of thumb', () => {
   it('brakes stop shorter than the engine alone', () => {
     for (const stop of [result.loose!, result.hard!])
       if (stop.engine !== null) expect(stop.engine).toBeGreaterThan(stop.brakes!);
+  });
+
+  it('a limiter raised is one the engine reaches: the sheet goes on along its last slope', () => {
+    const geared = demoWith((raw) => {
+      raw.donors.single.gears = [raw.donors.single.gears[2]];
+    });
+    const tracks = ['fettlebrow'];
+    const kart = 'clodlet-single-asphalt';
+    const { tenPercent } = performStudy(planRules(geared, { ...options, kart, tracks }), (request) =>
+      perform(geared, request),
+    )!;
+    const { revLimit } = geared.donors['single']!;
+    const best = (on: typeof geared) =>
+      Math.min(
+        ...project.sprockets.rear.map(
+          ({ teeth }) =>
+            perform(withInputs(on, [{ path: `karts.${kart}.sprockets.rear`, value: teeth }]), {
+              verb: 'lap',
+              kart,
+              day: 'mild',
+              track: 'fettlebrow',
+              spacing: STUDY_LAP_SPACING,
+            }).result?.time ?? Number.POSITIVE_INFINITY,
+        ),
+      );
+    const raised = withInputs(geared, limiterRaisedBy(geared, 'single', (0.1 * revLimit) / (Math.PI / 30)));
+    expect(tenPercent.limiter[0]).toBeCloseTo(best(geared) - best(raised), 9);
+    // Far above the solver's rounding: nothing would be exactly nothing.
+    expect(tenPercent.limiter[0]).toBeGreaterThan(0.01);
   });
 
   it('more torque is never slower; more grip is, only where it turns', () => {

@@ -1,8 +1,9 @@
 /** Plot and tables of stops side by side: result columns to what is drawn. Pure. */
 import type { BrakeResult } from '../../../sim/index.ts';
+import { bestFrontShare } from '../../../sim/index.ts';
 import { DASHES, IRON, MOSS, POND } from '../look/palette.ts';
 import { percent, speedFactor, stopMetres } from '../words/numbers.ts';
-import { axleWord, bestShare, isUsable } from '../words/stop-words.ts';
+import { axleWord, isUsable } from '../words/stop-words.ts';
 import type { Pinned, Plot, PlotTable } from './plot.ts';
 import { evenRows } from './station.ts';
 
@@ -65,7 +66,7 @@ export function stopTable(stops: readonly NamedStop[]): PlotTable {
       'suits both axles, on average',
     ],
     rows: stops.map(({ stop, ground, best }) => {
-      const suits = best === undefined ? undefined : bestShare(best);
+      const suits = best === undefined ? undefined : bestFrontShare(best);
       return [
         ground,
         engineWord(stop),

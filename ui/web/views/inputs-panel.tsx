@@ -1,5 +1,6 @@
 /** What a builder changes most, beside the question it moves: teeth, brakes, tyres and weight. */
 import type { Project } from '../../../sim/index.ts';
+import { bestFrontShare } from '../../../sim/index.ts';
 import { capital } from '../../words/capital.ts';
 import { ChoiceField, named } from '../forms/choice-field.tsx';
 import { QuantityField } from '../forms/quantity-field.tsx';
@@ -19,7 +20,7 @@ import type { Question } from '../state/views.ts';
 import { hrefOf } from '../state/views.ts';
 import { list } from '../words/lap-words.ts';
 import { percent } from '../words/numbers.ts';
-import { bestShare, gearShareSentence, shareSentence, triedSettings } from '../words/stop-words.ts';
+import { gearShareSentence, shareSentence, triedSettings } from '../words/stop-words.ts';
 
 const PARTS = { teeth: TeethPart, brakes: BrakePart, tyres: TyrePart, weight: WeightPart } as const;
 
@@ -127,7 +128,7 @@ function BrakePart() {
         <ul class="worked">
           {isBar ? <li>{percent(share)} of the braking force goes to the front.</li> : null}
           {clutch === undefined ? null : (
-            <li>{capital(shareSentence({ share, bar }, bestShare(clutch), ground, tried(null)))}</li>
+            <li>{capital(shareSentence({ share, bar }, bestFrontShare(clutch), ground, tried(null)))}</li>
           )}
           {gear === undefined ? null : (
             <li>{capital(gearShareSentence({ share, bar }, gear, ground, tried(chosenGear)))}</li>

@@ -6,6 +6,7 @@
 import { useSignal } from '@preact/signals';
 import { useMemo } from 'preact/hooks';
 import type { LapResult, Project, ThrustResult } from '../../../sim/index.ts';
+import { bestFrontShare } from '../../../sim/index.ts';
 import { gearCell } from '../../words/gear-words.ts';
 import { strandsOf } from '../map/strands.ts';
 import { TrackMap } from '../map/track-map.tsx';
@@ -20,7 +21,7 @@ import { guessesOf, guessSentence } from '../words/guess-words.ts';
 import { lapHeadline } from '../words/lap-words.ts';
 import { metres, percent, speed, stopMetres } from '../words/numbers.ts';
 import { beltOverRevSentence, isBelt, shiftSentence } from '../words/shift-words.ts';
-import { axleWord, bestShare, isUsable } from '../words/stop-words.ts';
+import { axleWord, isUsable } from '../words/stop-words.ts';
 
 /** Lines to write on. */
 const BLANK_ROWS = 8;
@@ -165,7 +166,7 @@ function BrakeLines() {
     { stop: answers.stopThereGear.value, best: answers.bestThereGear.value },
   ].flatMap(({ stop, best }) => {
     if (stop.result === undefined || stop.basis === undefined || stop.freshness === 'failed') return [];
-    const share = best.result === undefined ? undefined : bestShare(best.result);
+    const share = best.result === undefined ? undefined : bestFrontShare(best.result);
     return [
       [
         project.value.surfaces[stop.result.surface]?.name ?? stop.result.surface,

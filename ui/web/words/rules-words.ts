@@ -45,7 +45,7 @@ function torqueRule(found: RulesResult, project: Project): SaidRule {
     if (own === undefined || own === null || others.length === 0) continue;
     const behind = own - Math.min(...others);
     if (behind > EVEN) lost.push(`${track(id)} (by ${seconds2(behind)})`);
-    else if (behind < -EVEN) won.push(track(id));
+    else if (behind < -EVEN) won.push(`${track(id)} (by ${seconds2(-behind)})`);
   }
   return {
     rule: 'The donor with the higher torque is quicker.',
@@ -55,7 +55,7 @@ function torqueRule(found: RulesResult, project: Project): SaidRule {
         ? 'There are not two donors here that run the same tracks apart.'
         : `${donorName(strongest.donor)} has the most torque. Each at the best rear sprocket at hand, it is quickest on ${
             won.length === 0 ? 'none of the tracks' : list(won)
-          }${lost.length === 0 ? '' : ` and beaten on ${list(lost)}`}.`,
+          }${lost.length === 0 ? '' : ` and beaten on ${list(lost)}`}, as the file has it; how sure each is, Which engine? says.`,
     table: {
       heads: ['donor', 'peak torque', ...found.tracks.map(track)],
       rows: found.donors.map((donor) => [

@@ -1,29 +1,12 @@
 /** A stop in sentences: how far, which axle reaches its grip first, what share would suit. Pure. */
 import type { BalanceResult, BrakeResult } from '../../../sim/index.ts';
-import { isBeltDrive } from '../../../sim/index.ts';
+import { bestFrontShare, isBeltDrive } from '../../../sim/index.ts';
 import { wayWords } from '../../words/brake-balance-words.ts';
 import { lengthOf, percent, speed, stopMetres } from './numbers.ts';
 
 export function axleWord(stop: BrakeResult): string {
   if (stop.firstToLock === 'both') return 'both together';
   return stop.firstToLock === 'none' ? 'neither' : `${stop.firstToLock} first`;
-}
-
-/**
- * Front share of the brakes at which both axles would reach their grip together over the stop: the brakes' work in front
- * over all of it, from a run with both axles at their grip. One setting cannot follow the engine as it slows: the words
- * say "about" for that. Undefined where the engine alone takes all the rear tyres have.
- */
-export function bestShare({ columns }: BrakeResult): number | undefined {
-  const { distance, frontBrake, rearBrake } = columns;
-  let front = 0;
-  let rear = 0;
-  for (let i = 0; i + 1 < distance.length; i++) {
-    const step = distance[i + 1]! - distance[i]!;
-    front += ((frontBrake[i]! + frontBrake[i + 1]!) / 2) * step;
-    rear += ((rearBrake[i]! + rearBrake[i + 1]!) / 2) * step;
-  }
-  return front > 0 && rear > 0 ? front / (front + rear) : undefined;
 }
 
 /** Front share from which on the front reaches its grip first all through the stop; undefined where no share does that. */
@@ -157,7 +140,7 @@ export function gearShareSentence(
         : `from ${asSet(set, tried.frontFirstFrom, false).words} on the front comes first`;
     return `${place}: ${asSet(set, tried.best, false).words} stops shortest of all settings tried; ${first}.`;
   }
-  const average = bestShare(best);
+  const average = bestFrontShare(best);
   if (!isUsable(average))
     return `${place}: no share would suit; the engine alone takes all the rear tyres have.`;
   const from = frontFirstFrom(best);

@@ -1,7 +1,7 @@
 /** Sentences follow the result: change the result and the words change with it. */
 import { describe, expect, test } from 'vitest';
 import type { BrakeResult, LapResult, ThrustResult } from '../../../../sim/index.ts';
-import { perform, performStudy, planBalance } from '../../../../sim/index.ts';
+import { bestFrontShare, perform, performStudy, planBalance } from '../../../../sim/index.ts';
 import { readDemo } from '../../../../ui/demo/demo-project.ts';
 import { budgetPlot, budgetTable } from '../../../../ui/web/plots/brake-plots.ts';
 import { lapEnginePlot, lapTimeTable } from '../../../../ui/web/plots/lap-plots.ts';
@@ -27,7 +27,6 @@ import { engineSpeed, percent, seconds, speed } from '../../../../ui/web/words/n
 import { clutchSentence, topSpeedSentence } from '../../../../ui/web/words/run-words.ts';
 import { beltOverRevSentence, dropSentence, shiftSentence } from '../../../../ui/web/words/shift-words.ts';
 import {
-  bestShare,
   engineSentence,
   frontFirstFrom,
   gearShareSentence,
@@ -230,7 +229,7 @@ test('the best share is, to two points, where a fixed balance makes both axles r
       surface: 'asphalt',
       options: { fromSpeed: 15, toSpeed: 14.5, brakes },
     }).result as BrakeResult;
-  const best = bestShare(stop(project, 'ideal'))!;
+  const best = bestFrontShare(stop(project, 'ideal'))!;
   const withShare = (frontShare: number): typeof project => ({
     ...project,
     karts: { ...project.karts, [who.kart]: { ...project.karts[who.kart]!, brakes: 'plain' } },
@@ -242,7 +241,7 @@ test('the best share is, to two points, where a fixed balance makes both axles r
     if (stop(withShare(middle), 'threshold').firstToLock === 'rear') low = middle;
     else high = middle;
   }
-  // 0.02: spinning four wheels down takes 5 % of the brakes' work here, unlike front and rear (see bestShare).
+  // 0.02: spinning four wheels down takes 5 % of the brakes' work here, unlike front and rear (see bestFrontShare).
   expect(Math.abs(best - low)).toBeLessThan(0.02);
   expect(shareSentence({ share: best }, best, 'asphalt')).toMatch(/which is what you have/);
   expect(shareSentence({ share: best - 0.05 }, best, 'asphalt')).toMatch(/5 points further forward/);
