@@ -12,17 +12,20 @@ describeInBrowser('does it match', ({ open }) => {
   test('an outing is read, laid against the kart, and a value put in and taken out again', async () => {
     const { page, expectNoComplaints, close } = await open('#/match', DESK);
     await page.getByLabel('Kart', { exact: true }).selectOption({ label: 'Clodlet, four, asphalt' });
-    await page.getByLabel('Straight-line runs on').selectOption({ label: 'Asphalt' });
+    // How to drive, for who has no log yet.
+    await page.getByText(/^Roll out with the clutch in/).waitFor();
     await page
       .getByLabel('Choose a log')
       .setInputFiles({ name: 'outing.csv', mimeType: 'text/csv', buffer: OUTING });
+    await page.getByLabel('Driven on').selectOption({ label: 'Asphalt' });
+    expect(await page.getByText(/^Roll out with the clutch in/).count()).toBe(0);
     await expect
       .poll(() => page.locator('#match-sentence').textContent())
       .toMatch(/^outing\.csv: \d+ rows over \d+ s/);
     await page.getByRole('button', { name: /^Lay it against Clodlet, four, asphalt on asphalt/ }).click();
     await expect
       .poll(() => page.locator('#match-sentence').textContent(), { timeout: 50_000 })
-      .toMatch(/^Logged and estimated speeds lie [\d.]+ km\/h apart/);
+      .toMatch(/^Clodlet, four, asphalt, on asphalt: logged and estimated speeds lie [\d.]+ km\/h apart/);
     expect(await page.locator('section[aria-label="Found in the log"]').textContent()).toMatch(
       /(pull|stop|rolling out)/,
     );
@@ -41,6 +44,22 @@ describeInBrowser('does it match', ({ open }) => {
       .poll(() => said.allTextContents())
       .toEqual(['In the project now, from outing.csv; Undo takes it out again.']);
     expect(await page.evaluate(() => document.activeElement?.textContent)).toMatch(/^In the project now/);
+    // What it put in itself makes no other project of it; another kart in view does, and that is said for as long.
+    const old = page.getByText(
+      /^Found for Clodlet, four, asphalt, on asphalt, not for (the kart in view|the ground named here):/,
+    );
+    expect(await page.getByText(/^Found for/).count()).toBe(0);
+    await page.getByLabel('Kart', { exact: true }).selectOption({ label: 'Clodlet, single, asphalt' });
+    await expect.poll(() => old.count()).toBe(1);
+    expect(await page.locator('#match-sentence.stale').count()).toBe(1);
+    expect(await others.count()).toBe(0);
+    expect(await axeFindings(page)).toEqual([]);
+    await page.getByLabel('Kart', { exact: true }).selectOption({ label: 'Clodlet, four, asphalt' });
+    await expect.poll(() => old.count()).toBe(0);
+    await page.getByLabel('Driven on').selectOption({ label: 'Grass' });
+    await expect.poll(() => old.count()).toBe(1);
+    await page.getByLabel('Driven on').selectOption({ label: 'Asphalt' });
+    await expect.poll(() => old.count()).toBe(0);
     expect(await put.count()).toBe(0);
     expect(await others.count()).toBe(count - 1);
     expect(await axeFindings(page)).toEqual([]);
@@ -112,12 +131,19 @@ describeInBrowser('does it match', ({ open }) => {
 
   test('without a log of one’s own the made-up outing of the demo is one press away, kart and ground with it', async () => {
     const { page, expectNoComplaints, close } = await open('#/match', DESK);
+    const everywhere = page.getByLabel('Straight-line runs on');
+    const ground = await everywhere.inputValue();
+    await page.getByLabel('Kart', { exact: true }).selectOption({ label: 'Clodlet, single, knobbly' });
     await page
       .getByRole('button', { name: 'Try it with a made-up outing of Clodlet, four, asphalt' })
       .click();
     await expect
       .poll(() => page.locator('#match-sentence').textContent())
       .toMatch(/^made-up-outing\.csv: 3120 rows/);
+    await page.getByText(/^Kart in view is now Clodlet, four, asphalt/).waitFor();
+    // The outing's ground is the outing's alone: a stop is asked for on the ground it was asked for before.
+    expect(await page.getByLabel('Driven on').locator('option:checked').textContent()).toBe('Asphalt');
+    expect(await everywhere.inputValue()).toBe(ground);
     const level = page.getByLabel('Ground level, give or take');
     await level.fill('12 %');
     await expect.poll(() => page.getByText(/From 0 to 10 %/i).count()).toBe(1);
@@ -153,6 +179,74 @@ describeInBrowser('does it match', ({ open }) => {
     await page.getByText(/^To drive such laps .* Do not trust it\.$/).waitFor();
     expect(await page.getByRole('button', { name: /^Put / }).count()).toBe(0);
     expect(await axeFindings(page)).toEqual([]);
+    expectNoComplaints();
+    await close();
+  });
+
+  test('columns nobody can tell are chosen on the page, and read again by keys alone', async () => {
+    const { page, expectNoComplaints, close } = await open('#/match', DESK);
+    const rows = Array.from({ length: 60 }, (_, i) => `${i / 10};${i / 10};${(3 + i / 100).toFixed(2)};7`);
+    await page.getByLabel('Choose a log').setInputFiles({
+      name: 'letters.csv',
+      mimeType: 'text/csv',
+      buffer: Buffer.from(`a;b;Drehzahl U/min;c\n${rows.join('\n')}\n`),
+    });
+    await page.getByText('Say below which column is what.').waitFor();
+    expect(await page.locator('.problems').textContent()).not.toContain('--columns');
+    const choose = (label: string) => page.getByLabel(label, { exact: true });
+    const chosen = (label: string) => choose(label).locator('option:checked').textContent();
+    expect(await chosen('Engine speed')).toBe('Drehzahl U/min');
+    expect(await chosen('Time')).toBe('not in this file');
+    expect(await axeFindings(page)).toEqual([]);
+    await choose('Time').selectOption({ label: 'a' });
+    await expect.poll(() => page.locator('.problems').textContent()).toMatch(/No column of speeds/);
+    await choose('Speed').focus();
+    await choose('Speed').selectOption({ label: 'b' });
+    await expect
+      .poll(() => page.locator('#match-sentence').textContent())
+      .toMatch(/^letters\.csv: 60 rows over 6 s/);
+    // The fields stay where they were, and the keys in them.
+    expect(await page.evaluate(() => (document.activeElement as HTMLSelectElement).value)).toBe('1');
+    expect(await chosen('Speed')).toBe('b');
+    const remarks = page.locator('ul.worked').first();
+    expect(await remarks.textContent()).toContain('"Drehzahl U/min": engine speed, rpm x 1000.');
+    expect(await remarks.textContent()).toContain('Not used: "c".');
+    await choose('Speed, unit').selectOption({ label: 'mph' });
+    await expect.poll(() => remarks.textContent()).toContain('"b": speed, mph.');
+    // A column has one role.
+    await choose('Number of the lap').selectOption({ label: 'b' });
+    await expect.poll(() => page.locator('.problems').textContent()).toMatch(/No column of speeds/);
+    expect(await chosen('Speed')).toBe('not in this file');
+    await choose('Speed').selectOption({ label: 'b' });
+    await expect.poll(() => page.locator('.problems').count()).toBe(0);
+    expect(await chosen('Number of the lap')).toBe('not in this file');
+    expectNoComplaints();
+    await close();
+  });
+
+  test('what is read well keeps its columns closed behind a heading; an empty file is said to be one', async () => {
+    const { page, expectNoComplaints, close } = await open('#/match', DESK);
+    await page
+      .getByLabel('Choose a log')
+      .setInputFiles({ name: 'outing.csv', mimeType: 'text/csv', buffer: OUTING });
+    const columns = page.getByText('Which column is what');
+    await columns.waitFor();
+    expect(await page.getByLabel('Engine speed', { exact: true }).count()).toBe(0);
+    await columns.click();
+    await expect.poll(() => page.getByLabel('Engine speed', { exact: true }).count()).toBe(1);
+    expect(
+      await page.getByLabel('Speed, unit', { exact: true }).locator('option:checked').textContent(),
+    ).toBe('as the file tells (km/h)');
+    for (const [text, said] of [
+      ['', /The file is empty/],
+      ['time [s],speed [km/h],rpm', /There are headers, but no rows of numbers below them/],
+    ] as const) {
+      await page
+        .getByLabel('Choose a log')
+        .setInputFiles({ name: 'none.csv', mimeType: 'text/csv', buffer: Buffer.from(text) });
+      await page.getByText(said).waitFor();
+      expect(await columns.count()).toBe(0);
+    }
     expectNoComplaints();
     await close();
   });

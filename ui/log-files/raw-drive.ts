@@ -52,7 +52,7 @@ const FASTEST_ENGINE = 30_000;
 export function driveOf(raw: RawDrive, columns: readonly LogColumn[]): Made | { readonly problem: Problem } {
   const remarks: string[] = [];
   if (raw.speed === undefined && (raw.x === undefined || raw.y === undefined) && raw.distance === undefined)
-    return { problem: noSpeed(columns) };
+    return { problem: noSpeed() };
   const kept = rowsInOrder(raw, remarks);
   if (kept.length < LEAST_ROWS)
     return {
@@ -101,7 +101,7 @@ export function driveOf(raw: RawDrive, columns: readonly LogColumn[]): Made | { 
       distance.map(() => 0),
     );
     remarks.push('No speed is logged: it was taken from the distance.');
-  } else return { problem: noSpeed(columns) };
+  } else return { problem: noSpeed() };
   const engine = engineUnit(
     column(raw.engineSpeed),
     columns.find((c) => c.role === 'engine speed'),
@@ -124,13 +124,8 @@ export function driveOf(raw: RawDrive, columns: readonly LogColumn[]): Made | { 
   };
 }
 
-function noSpeed(columns: readonly LogColumn[]): Problem {
-  return problem('no-speed', '', 'no column of speeds, places or distances was found', {
-    value: columns
-      .map((c) => c.head)
-      .join(', ')
-      .slice(0, 200),
-  });
+function noSpeed(): Problem {
+  return problem('no-speed', '', 'no column of speeds, places or distances was found');
 }
 
 /** Rows with a time and something to go by; what goes back in time is left out. */

@@ -160,7 +160,10 @@ function finished(
   heads: readonly string[],
 ): LogRead {
   const made = driveOf(raw, columns);
-  if ('problem' in made) return { columns, heads, remarks, problems: [made.problem] };
+  if ('problem' in made) {
+    const among = made.problem.code === 'no-speed' ? { value: heads.join(', ').slice(0, 200) } : {};
+    return { columns, heads, remarks, problems: [{ ...made.problem, ...among }] };
+  }
   const unused = heads.filter((_, k) => made.columns.every(({ column }) => column !== k));
   return {
     log: made.log,

@@ -211,19 +211,21 @@ Examples
 `,
   match: `kartwright match LOG [FILE ...]
 
-Sets a log beside the estimate. LOG is a table (CSV, TSV, text; any separator, decimal commas, any
-headers) with times and speeds or places, or a GPX recording; every guess about columns and units is
-printed. Found in it, by rules: rolling out, engine braking, pulls at full throttle, stops at the limit,
-laps. First the raw gap, then a fit of only what the log can tell apart, with intervals. These count how
-sure the file is of every input not fitted (masses, air, wind), how level the ground is and how true the
-logged speeds are, and say which leaves most open; beside them what the log alone would say. Log on level, straight ground, in calm air;
-roll out clutch in from high speed to walking pace, pull at full throttle, stop hard, each several times
-and both ways. Where the log has places, runs both ways tell a slope from the kart, and wind cancels.
+Sets a log beside the estimate. LOG is a table (CSV, TSV, text; any separator, decimal commas, headers in
+several languages) with times and speeds or places, or a GPX recording; every guess about columns and units
+is printed, and which columns were not used. Found in it, by rules: rolling out, engine braking, pulls at
+full throttle, stops at the limit, laps. First the raw gap, then a fit of only what the log can tell apart,
+with intervals. These count how sure the file is of every input not fitted (masses, air, wind), how level the
+ground is and how true the logged speeds are, and say which leaves most open; beside them what the log alone
+would say. Log on level, straight ground, in calm air, on a closed course; roll out clutch in from high speed
+to walking pace, pull at full throttle in the higher gears, stop hard, each several times and both ways.
+Where the log has places, runs both ways tell a slope from the kart, and wind cancels.
 What lies within laps is no run along a straight; with --track laps are compared by themselves.
 
   --surface ID    ground of the runs (default: the first the tyres know)
   --track ID      track of the laps, if there are any
-  --columns LIST  which column is what, such as "speed=Vel:km/h,time=Stamp:ms"
+  --columns LIST  which column is what, such as "speed=Vel:km/h,time=Stamp:ms"; engine speed in thousands:
+                  "engine speed=Revs:rpm x 1000"
   --fit LIST      of drag area, rolling resistance, power, grip, engine drag, brake balance
                   (default: all but the last)
   --accept LIST   values to take over, or all; with

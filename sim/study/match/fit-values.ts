@@ -7,6 +7,7 @@
 import type { InputChange } from '../../project/changed-inputs.ts';
 import type { InputNote } from '../../project/origins.ts';
 import type { Project } from '../../project/schema.ts';
+import type { QuantityName } from '../../quantities/table.ts';
 import { spreadOf } from '../../quantities/table.ts';
 import type { SegmentKind } from './segments.ts';
 
@@ -22,12 +23,18 @@ export type FitId = (typeof FIT_IDS)[number];
 
 export interface FitValue {
   readonly id: FitId;
-  /** Places in the file, and the value of each there (1 for a dyno sheet). */
-  readonly places: readonly { readonly path: string; readonly value: number }[];
+  /** Places in the file, and the value of each there (1 for a dyno sheet, which is of no one quantity). */
+  readonly places: readonly {
+    readonly path: string;
+    readonly value: number;
+    readonly quantity?: QuantityName;
+  }[];
   /** Other places the factor multiplies: a log knows their product with it, so that they stand for no doubt of their own. */
   readonly scales: readonly string[];
   /** One standard deviation of the factor, from the file or the table of quantities. */
   readonly spread: number;
+  /** The same without the doubt of the places it `scales`, which taking it over leaves as they are. */
+  readonly ownSpread: number;
   readonly min: number;
   readonly max: number;
   readonly shownBy: readonly SegmentKind[];
@@ -58,24 +65,34 @@ export function fitValuesOf(project: Project, notes: readonly InputNote[], who: 
   const dragPath = `chassis.${kart.chassis}.aero.dragArea`;
   const rolling = [...new Set([kart.tyres.front, kart.tyres.rear])].flatMap((tyre) => {
     const grip = project.tyres[tyre]?.grip[who.surface];
+    const path = `tyres.${tyre}.grip.${who.surface}.rolling.coefficient`;
     return grip === undefined
       ? []
-      : [{ path: `tyres.${tyre}.grip.${who.surface}.rolling.coefficient`, value: grip.rolling.coefficient }];
+      : [{ path, value: grip.rolling.coefficient, quantity: 'rollingResistance' as const }];
   });
   const sheet = `donors.${kart.donor}.torque.points`;
   const dayGrip = `days.${who.day}.grip.${who.surface}`;
   const share =
     brakes.hydraulics !== undefined
-      ? { path: `brakes.${kart.brakes}.hydraulics.barFrontShare`, value: brakes.hydraulics.barFrontShare }
-      : { path: `brakes.${kart.brakes}.frontShare`, value: brakes.frontShare ?? 0 };
-  const drag =
+      ? {
+          path: `brakes.${kart.brakes}.hydraulics.barFrontShare`,
+          value: brakes.hydraulics.barFrontShare,
+          quantity: 'share' as const,
+        }
+      : {
+          path: `brakes.${kart.brakes}.frontShare`,
+          value: brakes.frontShare ?? 0,
+          quantity: 'brakeShare' as const,
+        };
+  const drag: FitValue['places'][number] =
     donor.closedThrottle !== undefined
       ? { path: `donors.${kart.donor}.closedThrottle`, value: 1 }
-      : { path: `donors.${kart.donor}.pumping`, value: donor.pumping };
-  const values: FitValue[] = [
+      : { path: `donors.${kart.donor}.pumping`, value: donor.pumping, quantity: 'pumpingPressure' };
+  const gripSpread = relative(dayGrip, spreadOf('gripFactor', 1));
+  const values: (Omit<FitValue, 'ownSpread'> & { readonly ownSpread?: number })[] = [
     {
       id: 'drag area',
-      places: [{ path: dragPath, value: chassis.aero.dragArea }],
+      places: [{ path: dragPath, value: chassis.aero.dragArea, quantity: 'dragArea' }],
       scales: [],
       spread: relative(dragPath, 0.2),
       min: 0.2,
@@ -113,14 +130,18 @@ export function fitValuesOf(project: Project, notes: readonly InputNote[], who: 
     },
     {
       id: 'grip',
-      places: [{ path: dayGrip, value: project.days[who.day]?.grip[who.surface] ?? 1 }],
+      places: [
+        {
+          path: dayGrip,
+          value: project.days[who.day]?.grip[who.surface] ?? 1,
+          quantity: 'gripFactor',
+        },
+      ],
       scales: [kart.tyres.front, kart.tyres.rear].flatMap((tyre) =>
         ['peak', 'lateralPeak'].map((key) => `tyres.${tyre}.grip.${who.surface}.${key}`),
       ),
-      spread: Math.hypot(
-        relative(dayGrip, spreadOf('gripFactor', 1)),
-        relative(`tyres.${kart.tyres.rear}.grip.${who.surface}.peak`, 0.12),
-      ),
+      spread: Math.hypot(gripSpread, relative(`tyres.${kart.tyres.rear}.grip.${who.surface}.peak`, 0.12)),
+      ownSpread: gripSpread,
       min: 0.3,
       max: 2.5,
       shownBy: ['stop'],
@@ -153,7 +174,9 @@ export function fitValuesOf(project: Project, notes: readonly InputNote[], who: 
       highCause: 'the rear brake did next to nothing',
     },
   ];
-  return values.filter(({ places }) => places.length > 0 && places.every(({ value }) => value > 0));
+  return values
+    .filter(({ places }) => places.length > 0 && places.every(({ value }) => value > 0))
+    .map((value) => ({ ownSpread: value.spread, ...value }));
 }
 
 export function changesFor(values: readonly FitValue[], factors: readonly number[]): InputChange[] {

@@ -19,7 +19,7 @@ import { changesFor } from './fit-values.ts';
 import type { AlongTaken, FromInputs, InputPart, Move, MovedInput } from './from-inputs.ts';
 import { headingsOf, partsFromInputs, SLOPE_OF_GROUND } from './from-inputs.ts';
 import type { FittedValue, RefusedValue } from './refusals.ts';
-import { refusalOf } from './refusals.ts';
+import { isGain, refusalOf } from './refusals.ts';
 import { oneStepRefits, scatterOf } from './resampling.ts';
 import type { Segment } from './segments.ts';
 import type { SlopeFound } from './slope-fit.ts';
@@ -300,15 +300,19 @@ function outcomeOf(
       path: first !== undefined && first.spread > fromLog.spread ? first.path : null,
       share: spread > 0 ? (largest / spread) ** 2 : 1,
     };
-    if (!(spread < value.spread))
+    const asInFile = Math.abs(factor - 1) <= NINETY * spread;
+    const isKnown = !isGain(spread, value.spread);
+    // What stands at the place itself may be as sure already, and the same: then it was taken over before.
+    const isBetter = !isKnown && !(asInFile && !isGain(spread, value.ownSpread));
+    if (!isBetter)
       problems.push(
         warning(
           'no-better-than-file',
           value.places[0]!.path,
-          `with the inputs that are not fitted counted, the log knows ${value.id} no better than the file`,
+          `with the inputs that are not fitted counted, the log knows ${value.id} no better than the file, or by too little to matter`,
           {
             value: `± ${(100 * spread).toFixed(0)} %`,
-            limit: `± ${(100 * value.spread).toFixed(0)} % in the file`,
+            limit: `± ${(100 * (isKnown ? value.spread : value.ownSpread)).toFixed(0)} % in the file`,
             remedy: mostFrom.path === null ? 'log more runs' : `find out ${mostFrom.path} better`,
           },
         ),
@@ -329,9 +333,10 @@ function outcomeOf(
       fromLog,
       fromInputs,
       mostFrom,
-      isBetter: spread < value.spread,
+      isBetter,
       places: value.places.map((place) => ({
         path: place.path,
+        ...(place.quantity === undefined ? {} : { quantity: place.quantity }),
         before: place.value,
         after: place.value * factor,
         spread: place.value * spread,

@@ -5,6 +5,7 @@
  * a value nothing in the log moves with; a pair that moves the log alike (correlation beyond MOST_ALIKE, or rank lost) and
  * is not pinned all the same; a value the log knows no better than the file does.
  */
+import type { QuantityName } from '../../quantities/table.ts';
 import type { FitId, FitValue } from './fit-values.ts';
 import type { InputPart } from './from-inputs.ts';
 import type { SegmentKind } from './segments.ts';
@@ -31,10 +32,12 @@ export interface FittedValue {
   readonly fromInputs: readonly InputPart[];
   /** Where the largest part of the spread comes from, null for the log itself, and its share of the variance. */
   readonly mostFrom: { readonly path: string | null; readonly share: number };
-  /** Known better with the log than by the file alone: else nothing is gained by taking it over. */
+  /** Known better with the log than by the file alone, by LEAST_GAIN or more: else nothing is gained by taking it over. */
   readonly isBetter: boolean;
   readonly places: readonly {
     readonly path: string;
+    /** What it is a value of; absent for a sheet of many. */
+    readonly quantity?: QuantityName;
     readonly before: number;
     readonly after: number;
     readonly spread: number;
@@ -52,6 +55,17 @@ export interface RefusedValue {
 export const MOST_ALIKE = 0.98;
 /** A pair that moves alike is kept where both are known to this share of their spread in the file. */
 const PINNED = 0.5;
+
+/**
+ * Share by which the spread must fall below the file's for anything to be gained. A standard deviation worked out from n
+ * residuals is itself known to 1/sqrt(2 n) of itself, a twentieth at 200 of them: a smaller fall is none anybody can see. A
+ * value taken over and laid against the same log again comes out with the spread it was given.
+ */
+const LEAST_GAIN = 1 / 20;
+
+export function isGain(spread: number, inFile: number): boolean {
+  return spread <= (1 - LEAST_GAIN) * inFile;
+}
 
 export function refusalOf(
   values: readonly FitValue[],

@@ -6,6 +6,7 @@ import { normalQuantile } from '../../../sim/numerics/normal.ts';
 import { hash } from '../../../sim/numerics/sobol.ts';
 import { withInputs } from '../../../sim/project/changed-inputs.ts';
 import { lapsOf } from '../../../sim/study/match/laps.ts';
+import { isGain } from '../../../sim/study/match/refusals.ts';
 import { demoInput } from '../../../ui/demo/demo-project.ts';
 import { syntheticLog } from './synthetic-log.ts';
 
@@ -177,6 +178,39 @@ describe('matching a log', () => {
   it('gives the same bits for the same log', async () => {
     const log = syntheticLog(truth, { ...who, rolls: 3, top: 24 }, {});
     expect(await match(log)).toEqual(await match(log));
+  });
+
+  it('laid against the same log again, what was taken over gains nothing', async () => {
+    const log = syntheticLog(truth, { ...who, rolls: 3, stops: 3, top: 28 }, { noise: 0.05 });
+    // Of grip the log knows the product with what the tyres have, whose doubt stays in the file.
+    const asked = { ...who, fit: ['drag area', 'rolling resistance', 'grip'] as const };
+    const first = await matchLog(project, notes, log, asked, ask);
+    const gained = first.values.filter(({ isBetter }) => isBetter);
+    expect(gained.map(({ id }) => id)).toEqual(expect.arrayContaining(['drag area', 'grip']));
+    const raw = demoInput();
+    const edits = editsFor(raw, gained, { date: '2026-05-17', log: 'outing.csv' });
+    const read = readProjectValue(withEdits(raw, edits, 'after')) as {
+      project: Project;
+      notes: readonly InputNote[];
+    };
+    const again = await matchLog(read.project, read.notes, log, asked, ask);
+    for (const { id } of gained) {
+      const value = again.values.find((v) => v.id === id);
+      // Refused, or told to be no gain; never offered a second time. Six digits are written to the file.
+      if (value !== undefined) expect(Math.abs(value.factor - 1), id).toBeLessThan(1e-4);
+      expect(value?.isBetter ?? false, id).toBe(false);
+    }
+    const warned = again.problems.filter(({ code }) => code === 'no-better-than-file');
+    expect(warned.length).toBe(again.values.filter(({ isBetter }) => !isBetter).length);
+  });
+
+  it.each([
+    [0.1, 0.1, false],
+    [0.0951, 0.1, false],
+    [0.095, 0.1, true],
+    [Number.NaN, 0.1, false],
+  ])('a spread of %d where the file has %d: a gain %s', (spread, inFile, gain) => {
+    expect(isGain(spread, inFile)).toBe(gain);
   });
 
   it('is taken over with spread, origin and date, and undone to the same file', () => {

@@ -233,6 +233,10 @@ describe('reading a log', () => {
     expect(readLog('x', 'hello').problems[0]!.code).toBe('no-table');
     expect(readLog('x', 'time,speed\n1,2\n2,3').problems[0]!.code).toBe('too-short');
     expect(readLog('x', `time,height\n${rows((t, v) => `${t},${v}`)}`).problems[0]!.code).toBe('no-speed');
+    // The headers there are, all of them, to name one.
+    expect(readLog('x', `time,height\n${rows((t, v) => `${t},${v}`)}`).problems[0]!.value).toBe(
+      'time, height',
+    );
     const hostile = '<?xml version="1.0"?><!DOCTYPE gpx [<!ENTITY a "b">]><gpx></gpx>';
     expect(readLog('x', hostile).problems[0]!.code).toBe('doctype');
   });

@@ -130,7 +130,7 @@ describe('match', () => {
       const words = ['match', log, ...who, '--track', 'oval'];
       const { code, out } = await kartwright(...words);
       expect(code).toBe(0);
-      expect(out).toContain('Beside its laps the log shows no run along a straight');
+      expect(out).toContain('on asphalt: beside its laps the log shows no run along a straight');
       expect(out).toMatch(/s of the log are laps, 21\d m round: left out of the runs along a straight/);
       expect(out).toContain('Do not trust it');
       const target = file('unwritten.txt', '').replace('unwritten.txt', 'taken.kartwright.json');

@@ -20,6 +20,7 @@ import {
   leftOutSentence,
   matchSentence,
   mostFromWords,
+  placeWords,
 } from '../../web/words/match-words.ts';
 import { dayOf, kartsOf, quantityOption, surfacesOf, tracksOf } from '../choices.ts';
 import { refuse, tell, writeReport } from '../finish.ts';
@@ -152,10 +153,10 @@ function print(all: Printed, options: Options, terminal: Terminal): number {
 
 function textFor({ result, read, project }: Printed, show: Shown, written: boolean): string {
   const segments = segmentTable(result, show);
-  const values = valueTable(result);
+  const values = valueTable(result, project);
   return [
     `${read.remarks.join('\n')}\n`,
-    `${sentence(result, show)}\n`,
+    `${sentence(result, project, show)}\n`,
     ...(segments.rows.length === 0 ? [] : [table(segments.head, segments.rows)]),
     ...(result.leftOut === null ? [] : [`${leftOutSentence(result)}\n`]),
     ...(values.rows.length === 0 ? [] : [table(values.head, values.rows)]),
@@ -167,11 +168,11 @@ function textFor({ result, read, project }: Printed, show: Shown, written: boole
 }
 
 function reportOf({ result, read, project }: Printed, show: Shown): HtmlReport {
-  const values = valueTable(result);
+  const values = valueTable(result, project);
   return {
     title: 'Does it match?',
     answer: [
-      sentence(result, show),
+      sentence(result, project, show),
       ...(result.leftOut === null ? [] : [leftOutSentence(result)]),
       ...lapLines(result, project),
     ],
@@ -207,7 +208,7 @@ function segmentTable({ segments }: MatchResult, show: Shown) {
   };
 }
 
-function valueTable({ values }: MatchResult) {
+function valueTable({ values }: MatchResult, project: Project) {
   return {
     head: [
       'the log says',
@@ -220,20 +221,23 @@ function valueTable({ values }: MatchResult) {
       'now',
     ],
     rows: values.flatMap((v) =>
-      v.places.map((place, k) => [
-        k === 0 ? v.id : '',
-        k === 0 ? v.factor.toFixed(3) : '',
-        k === 0 ? `${v.low.toFixed(3)} to ${v.high.toFixed(3)}` : '',
-        k === 0 ? `± ${v.fromLog.spread.toFixed(4)}` : '',
-        k === 0
-          ? v.fromLog.spreadByResampling === null
-            ? '-'
-            : `± ${v.fromLog.spreadByResampling.toFixed(4)}`
-          : '',
-        place.path,
-        tidy(place.before),
-        `${tidy(place.after)} ± ${place.spread.toPrecision(2)}`,
-      ]),
+      v.places.map((place, k) => {
+        const { before, after, spread } = placeWords(place, project);
+        return [
+          k === 0 ? v.id : '',
+          k === 0 ? v.factor.toFixed(3) : '',
+          k === 0 ? `${v.low.toFixed(3)} to ${v.high.toFixed(3)}` : '',
+          k === 0 ? `± ${v.fromLog.spread.toFixed(4)}` : '',
+          k === 0
+            ? v.fromLog.spreadByResampling === null
+              ? '-'
+              : `± ${v.fromLog.spreadByResampling.toFixed(4)}`
+            : '',
+          place.path,
+          before,
+          `${after} ± ${spread}`,
+        ];
+      }),
     ),
   };
 }
@@ -269,8 +273,8 @@ function plotOf({ segments }: MatchResult, show: Shown): HtmlPlot {
   };
 }
 
-function sentence(result: MatchResult, show: Shown): string {
-  return matchSentence(result, show.unit('speed'));
+function sentence(result: MatchResult, project: Project, show: Shown): string {
+  return matchSentence(result, project, show.unit('speed'));
 }
 
 function lapLines(result: MatchResult, project: Project): string[] {
@@ -388,8 +392,4 @@ function textOf(name: string): string {
 
 function signed(x: number): string {
   return `${x > 0 ? '+' : ''}${x.toFixed(0)}`;
-}
-
-function tidy(x: number): string {
-  return String(Number(x.toPrecision(4)));
 }

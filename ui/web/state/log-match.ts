@@ -7,14 +7,29 @@ import type { ReadonlySignal } from '@preact/signals';
 import { signal } from '@preact/signals';
 import type { InputNote, MatchOptions, MatchResult, matchLog, Project, RawEdit } from '../../../sim/index.ts';
 import type { Runner } from '../../../workers/protocol.ts';
+import type { ColumnChoices } from '../../log-files/log-columns.ts';
 import type { LogRead } from '../../log-files/read-log.ts';
+import type { ProjectDocument } from './document.ts';
+
+/** What a log is laid against: the project as read, and the document it was read from. */
+export interface Matched {
+  readonly project: Project;
+  readonly notes: readonly InputNote[];
+  readonly document: ProjectDocument;
+}
 
 export interface ShownMatch {
   readonly name?: string;
   readonly read?: LogRead;
+  /** The file itself, to be read again with other columns, and the builder's word on them so far. */
+  readonly file?: File;
+  readonly columns?: ColumnChoices;
+  /** The ground the log was driven on, where the builder has named it. */
+  readonly drivenOn?: string;
   readonly result?: MatchResult;
-  /** What it was matched with. */
+  /** What it was matched with, and against. */
   readonly options?: MatchOptions;
+  readonly against?: Matched;
   /** What of the result has been put into the project, by the value's name. */
   readonly taken?: Readonly<Record<string, readonly RawEdit[]>>;
   readonly runs: number;
@@ -25,9 +40,11 @@ export interface ShownMatch {
 export interface LogMatch {
   readonly value: ReadonlySignal<ShownMatch>;
   /** Takes a log as read; matching starts with `start`. */
-  take(name: string, read: LogRead): void;
+  take(name: string, read: LogRead, from?: { readonly file: File; readonly columns: ColumnChoices }): void;
+  /** Names the ground the log was driven on. */
+  driveOn(ground: string): void;
   /** `match` comes from the view that asks: no other view waits for its code. */
-  start(match: typeof matchLog, project: Project, notes: readonly InputNote[], options: MatchOptions): void;
+  start(match: typeof matchLog, against: Matched, options: MatchOptions): void;
   /** Keeps what was put into the project, so that it is known while the project holds it. */
   tookOver(id: string, edits: readonly RawEdit[]): void;
   /** What has been found so far stays, marked as stopped. */
@@ -43,14 +60,14 @@ export function createLogMatch(runner: Runner): LogMatch {
 
   const work = async (
     match: typeof matchLog,
-    project: Project,
-    notes: readonly InputNote[],
+    against: Matched,
     options: MatchOptions,
     mine: number,
   ): Promise<void> => {
     const { read } = value.peek();
     if (read?.log === undefined) return;
     let runs = 0;
+    const { project, notes } = against;
     const result = await match(project, notes, read.log, options, async (changed, requests) => {
       if (current !== mine || halted === mine) return requests.map(() => undefined);
       asked += 1;
@@ -64,6 +81,7 @@ export function createLogMatch(runner: Runner): LogMatch {
       ...value.peek(),
       result,
       options,
+      against,
       taken: {},
       state: halted === mine ? 'stopped' : 'done',
     };
@@ -71,15 +89,26 @@ export function createLogMatch(runner: Runner): LogMatch {
 
   return {
     value,
-    take(name, read) {
+    take(name, read, from) {
       current += 1;
-      value.value = { name, read, runs: 0, state: 'none' };
+      const { drivenOn } = value.peek();
+      value.value = {
+        name,
+        read,
+        ...from,
+        ...(drivenOn === undefined ? {} : { drivenOn }),
+        runs: 0,
+        state: 'none',
+      };
     },
-    start(match, project, notes, options) {
+    driveOn(ground) {
+      value.value = { ...value.peek(), drivenOn: ground };
+    },
+    start(match, against, options) {
       current += 1;
       const mine = current;
       value.value = { ...value.peek(), runs: 0, state: 'working' };
-      work(match, project, notes, options, mine).catch((error: unknown) => {
+      work(match, against, options, mine).catch((error: unknown) => {
         if (current === mine) value.value = { ...value.peek(), state: 'failed', trouble: String(error) };
       });
     },

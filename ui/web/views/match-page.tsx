@@ -1,16 +1,14 @@
 /** Does it match? The builder's log against the estimate: the raw gap first, then only what the log can tell, value by value. */
 import { useSignal } from '@preact/signals';
 import type { ComponentChildren } from 'preact';
-import { useEffect, useId, useMemo, useRef } from 'preact/hooks';
-import type { FittedValue, MatchResult } from '../../../sim/index.ts';
+import { useMemo, useRef } from 'preact/hooks';
+import type { FittedValue, MatchResult, Project } from '../../../sim/index.ts';
 import { defaultOf, editsFor, holdsEdits, matchLog, quantity, withEdits } from '../../../sim/index.ts';
-import { MAX_LOG_BYTES } from '../../log-files/read-log.ts';
-import type { LogReading } from '../exchange/log-reading.ts';
-import { readLogBeside } from '../exchange/log-reading.ts';
 import { ChoiceField } from '../forms/choice-field.tsx';
 import { QuantityField } from '../forms/quantity-field.tsx';
 import { TableOf } from '../plots/data-table.tsx';
 import { LinePlot } from '../plots/line-plot.tsx';
+import { groundsOf } from '../state/choice.ts';
 import { useWorkbench } from '../state/context.ts';
 import type { ProjectDocument } from '../state/document.ts';
 import { VIEW_WORDS } from '../state/views.ts';
@@ -20,14 +18,18 @@ import {
   driverSentence,
   fittedSentence,
   fittedTable,
+  HOW_TO_DRIVE,
   LAID_IN_TIME,
   lapsSentence,
   leftOutSentence,
   matchSentence,
+  oldWords,
   segmentPlot,
   segmentTable,
 } from '../words/match-words.ts';
 import { percent } from '../words/numbers.ts';
+import { drivenOnOf, hasChangedSince } from './match/in-view.ts';
+import { LogChoice } from './match/log-choice.tsx';
 import { ProblemList } from './problem-list.tsx';
 
 export function MatchPage() {
@@ -36,49 +38,76 @@ export function MatchPage() {
   const shown = match.value.value;
   const project = workbench.project.value;
   const { kart, day, track } = workbench.choice.value;
-  const surface = workbench.ground.value;
+  const surface = drivenOnOf(shown.drivenOn, workbench.ground.value, kart, project);
   const unit = workbench.speedUnit.value;
   const withLaps = useSignal(false);
   const levelWithin = useSignal(quantity('grade').spread as number);
   const speedWithin = useSignal(defaultOf('loggedSpeedError'));
   const start = (): void =>
-    match.start(matchLog, project, workbench.read.value.notes, {
-      kart,
-      day,
-      surface,
-      levelWithin: levelWithin.value,
-      speedWithin: speedWithin.value,
-      ...(withLaps.value ? { track } : {}),
-    });
+    match.start(
+      matchLog,
+      { project, notes: workbench.read.value.notes, document: workbench.document.value },
+      {
+        kart,
+        day,
+        surface,
+        levelWithin: levelWithin.value,
+        speedWithin: speedWithin.value,
+        ...(withLaps.value ? { track } : {}),
+      },
+    );
   const log = shown.read?.log;
+  const { result } = shown;
+  /** As it was matched, in the units of now. */
+  const matched = { ...(shown.against?.project ?? project), units: project.units };
+  const old =
+    result === undefined
+      ? ''
+      : oldWords(result, matched, {
+          kart,
+          day,
+          surface,
+          changed: hasChangedSince(shown, workbench.document.value),
+        });
   return (
     <div class="study">
       <section class="headline" aria-labelledby="match-title">
         <h2 class="question" id="match-title">
           {VIEW_WORDS.match}
         </h2>
-        <p class="lap-time" id="match-sentence" role="status">
-          {shown.result === undefined
+        <p class={old === '' ? 'lap-time' : 'lap-time stale'} id="match-sentence" role="status">
+          {result === undefined
             ? shown.name === undefined
               ? 'Take a log of an outing: it is laid against the estimate.'
               : `${shown.name}: ${log === undefined ? 'cannot be read.' : `${log.time.length} rows over ${(log.time.at(-1) ?? 0).toFixed(0)} s.`}`
-            : matchSentence(shown.result, unit)}
+            : matchSentence(result, matched, unit)}
         </p>
+        <div role="status">{old === '' ? null : <p class="caution">{old}</p>}</div>
         <p>
           A table from a logger or a phone (time with speed, or with places; rpm if there is one), or GPX with
           times. Pulls, stops and runs with the throttle shut are found by themselves. The file stays in this
           page.
         </p>
+        {log === undefined ? (
+          <ul class="worked">
+            {HOW_TO_DRIVE.map((line) => (
+              <li key={line}>{line}</li>
+            ))}
+          </ul>
+        ) : null}
         <LogChoice />
-        <ProblemList problems={shown.read?.problems ?? []} />
         {log === undefined ? null : (
           <>
-            <ul class="worked">
-              {(shown.read?.remarks ?? []).map((remark) => (
-                <li key={remark}>{remark}</li>
-              ))}
-            </ul>
             <div class="inline-fields">
+              <ChoiceField
+                label="Driven on"
+                value={surface}
+                options={groundsOf(kart, project).map((id) => ({
+                  value: id,
+                  text: project.surfaces[id]?.name ?? id,
+                }))}
+                onChoice={(ground) => match.driveOn(ground)}
+              />
               <ChoiceField
                 label="Laps in it"
                 value={withLaps.value ? 'yes' : 'no'}
@@ -139,13 +168,15 @@ export function MatchPage() {
             </div>
           </>
         )}
-        {shown.state === 'stopped' && shown.result !== undefined ? (
+        {shown.state === 'stopped' && result !== undefined ? (
           <p class="caution">Stopped early: this rests on the {shown.runs} runs made so far.</p>
         ) : null}
         {shown.trouble === undefined ? null : <p class="caution">The match stopped: {shown.trouble}</p>}
         <p class="standing">{STANDING_CAUTION}</p>
       </section>
-      {shown.result === undefined ? null : <Found result={shown.result} name={shown.name ?? 'a log'} />}
+      {result === undefined ? null : (
+        <Found result={result} project={matched} isOld={old !== ''} name={shown.name ?? 'a log'} />
+      )}
     </div>
   );
 }
@@ -153,91 +184,21 @@ export function MatchPage() {
 /** Rise over run: steeper is no ground to learn a kart's drag on. */
 const MOST_SLOPE = 0.1;
 
-/** The kart and the ground the demo's outing was made up for. */
-const MADE_UP = { kart: 'clodlet-four-asphalt', ground: 'asphalt', name: 'made-up-outing.csv' } as const;
+/** Said of one value and beside it: not once more above. */
+const SAID_BESIDE: readonly string[] = ['no-better-than-file', 'at-bound'];
 
-function LogChoice() {
-  const workbench = useWorkbench();
-  const { match } = workbench;
-  const { karts, surfaces } = workbench.project.value;
-  const id = useId();
-  const trouble = useSignal('');
-  const busy = useSignal('');
-  const reading = useRef<LogReading | undefined>(undefined);
-  const chooser = useRef<HTMLInputElement>(null);
-  const end = (): void => {
-    reading.current?.end();
-    reading.current = undefined;
-    busy.value = '';
-  };
-  useEffect(() => end, []);
-  const take = async (file: File | undefined): Promise<void> => {
-    if (file === undefined) return;
-    end();
-    trouble.value = '';
-    if (file.size > MAX_LOG_BYTES) {
-      trouble.value = `${file.name} has ${(file.size / 1e6).toFixed(0)} MB; a log may have ${MAX_LOG_BYTES / 1e6} MB. Cut out the runs that matter.`;
-      return;
-    }
-    busy.value = file.name.slice(0, 120);
-    const begun = readLogBeside(file);
-    reading.current = begun;
-    const read = await begun.read;
-    if (reading.current !== begun) return;
-    end();
-    match.take(file.name, read);
-  };
-  const stop = (): void => {
-    trouble.value = `Stopped: ${busy.value} was not read to its end.`;
-    end();
-    chooser.current?.focus();
-  };
-  const takeMadeUp = async (): Promise<void> => {
-    const { default: text } = await import('../../demo/made-up-outing.csv?raw');
-    workbench.choose({ kart: MADE_UP.kart, ground: MADE_UP.ground });
-    await take(new File([text], MADE_UP.name));
-  };
-  const hasDemo = Object.hasOwn(karts, MADE_UP.kart) && Object.hasOwn(surfaces, MADE_UP.ground);
-  return (
-    <>
-      <p class="save-row">
-        <label class="file-choice" for={id}>
-          Choose a log
-          <input
-            ref={chooser}
-            id={id}
-            type="file"
-            accept=".csv,.tsv,.txt,.gpx,text/*"
-            onChange={(event) => {
-              void take(event.currentTarget.files?.[0]);
-              event.currentTarget.value = '';
-            }}
-          />
-        </label>
-        {hasDemo ? (
-          <button type="button" onClick={() => void takeMadeUp()}>
-            Try it with a made-up outing of {karts[MADE_UP.kart]?.name}
-          </button>
-        ) : null}
-      </p>
-      <p class={busy.value === '' ? 'field-says refused' : 'field-says'} role="status">
-        {busy.value === '' ? trouble.value : `Reading ${busy.value} …`}
-      </p>
-      {busy.value === '' ? null : (
-        <div class="study-progress">
-          <button type="button" onClick={stop}>
-            Stop
-          </button>
-        </div>
-      )}
-    </>
-  );
+interface FoundProps {
+  readonly result: MatchResult;
+  /** As it was matched */
+  readonly project: Project;
+  /** Of another kart, day, ground or state of the project than in view: nothing is put in from it. */
+  readonly isOld: boolean;
+  readonly name: string;
 }
 
-function Found({ result, name }: { result: MatchResult; name: string }) {
-  const workbench = useWorkbench();
-  const project = workbench.project.value;
-  const unit = workbench.speedUnit.value;
+function Found({ result, project, isOld, name }: FoundProps) {
+  const unit = useWorkbench().speedUnit.value;
+  const look = isOld ? 'card stale kept' : 'card';
   const picked = useSignal(0);
   const segment = result.segments[picked.value] ?? result.segments[0];
   const plot = useMemo(
@@ -246,15 +207,15 @@ function Found({ result, name }: { result: MatchResult; name: string }) {
   );
   return (
     <>
-      <section class="card" aria-labelledby="match-gap">
+      <section class={look} aria-labelledby="match-gap">
         <h3 id="match-gap">The raw gap, before anything is fitted</h3>
-        <ProblemList problems={result.problems} />
+        <ProblemList problems={result.problems.filter(({ code }) => !SAID_BESIDE.includes(code))} />
         {result.segments.length === 0 ? null : (
           <TableOf table={segmentTable(result, unit)} caption="Found in the log" />
         )}
         {result.leftOut === null ? null : <p>{leftOutSentence(result)}</p>}
         {result.laps === null ? null : <p>{lapsSentence(result, project)}</p>}
-        <DriverShare result={result} name={name} />
+        <DriverShare result={result} project={project} isOld={isOld} name={name} />
         {plot === undefined ? null : (
           <>
             <ChoiceField
@@ -273,7 +234,7 @@ function Found({ result, name }: { result: MatchResult; name: string }) {
           </>
         )}
       </section>
-      <section class="card" aria-labelledby="match-values">
+      <section class={look} aria-labelledby="match-values">
         <h3 id="match-values">What the log can tell</h3>
         {result.values.length === 0 ? (
           <p>Nothing the file does not say as well.</p>
@@ -281,7 +242,7 @@ function Found({ result, name }: { result: MatchResult; name: string }) {
           <p>{countedSentence(result)}</p>
         )}
         {result.values.map((value) => (
-          <Value key={value.id} value={value} name={name} />
+          <Value key={value.id} value={value} project={project} isOld={isOld} name={name} />
         ))}
         {result.refused.length === 0 ? null : (
           <>
@@ -306,7 +267,17 @@ function Found({ result, name }: { result: MatchResult; name: string }) {
 type Accepted = Parameters<typeof editsFor>[1][number];
 
 /** Puts what a log says into the project, dated: one step to undo. Says so in place, for as long as the project holds it. */
-function TakeOver({ value, log, children }: { value: Accepted; log: string; children: ComponentChildren }) {
+function TakeOver({
+  value,
+  isOld,
+  log,
+  children,
+}: {
+  value: Accepted;
+  isOld: boolean;
+  log: string;
+  children: ComponentChildren;
+}) {
   const workbench = useWorkbench();
   const { match } = workbench;
   const status = useRef<HTMLParagraphElement>(null);
@@ -327,7 +298,7 @@ function TakeOver({ value, log, children }: { value: Accepted; log: string; chil
   };
   return (
     <>
-      {isIn ? null : (
+      {isIn || isOld ? null : (
         <button type="button" onClick={put}>
           {children}
         </button>
@@ -340,15 +311,16 @@ function TakeOver({ value, log, children }: { value: Accepted; log: string; chil
   );
 }
 
-function DriverShare({ result, name }: { result: MatchResult; name: string }) {
-  const project = useWorkbench().project.value;
+function DriverShare({ result, project, isOld, name }: FoundProps) {
   const driver = result.laps?.driver;
   if (driver === undefined || driver === null) return null;
+  // To the digit it is said to: laid again after it was taken over, it is the file's own.
+  const isOther = driver.after.toFixed(3) !== driver.before.toFixed(3);
   return (
     <>
       <p>{driverSentence(result, project)}</p>
-      {driver.atBound === null ? (
-        <TakeOver value={{ id: 'driver’s share', places: [driver] }} log={name}>
+      {driver.atBound === null && isOther ? (
+        <TakeOver value={{ id: 'driver’s share', places: [driver] }} isOld={isOld} log={name}>
           Put {percent(driver.after)} of the grip into the project
         </TakeOver>
       ) : null}
@@ -356,14 +328,13 @@ function DriverShare({ result, name }: { result: MatchResult; name: string }) {
   );
 }
 
-function Value({ value, name }: { value: FittedValue; name: string }) {
-  const project = useWorkbench().project.value;
+function Value({ value, project, isOld, name }: Omit<FoundProps, 'result'> & { value: FittedValue }) {
   return (
     <div class="fitted">
       <p>{fittedSentence(value, project)}</p>
       <TableOf table={fittedTable(value, project)} caption={`Fitted: ${value.id}`} />
       {value.atBound === null && value.isBetter ? (
-        <TakeOver value={value} log={name}>
+        <TakeOver value={value} isOld={isOld} log={name}>
           Put {value.id} into the project
         </TakeOver>
       ) : null}

@@ -1,21 +1,55 @@
 /** Does it match, in words (the terminal's too), tables and a plot, from the match's result. Pure. */
 import type { FittedValue, MatchedSegment, MatchResult, Project } from '../../../sim/index.ts';
-import { LOGGED_SPEEDS, SLOPE_OF_GROUND } from '../../../sim/index.ts';
+import { findUnit, fromSI, LOGGED_SPEEDS, quantity, SLOPE_OF_GROUND, unitsOf } from '../../../sim/index.ts';
+import type { LogRole } from '../../log-files/log-columns.ts';
+import { capital } from '../../words/capital.ts';
 import { IRON, MOSS, POND } from '../look/palette.ts';
 import type { Plot, PlotTable } from '../plots/plot.ts';
 import { fieldWords, ownerName } from './field-words.ts';
 import { list } from './lap-words.ts';
-import { percent, speed, speedFactor } from './numbers.ts';
+import { NB, speed, speedFactor } from './numbers.ts';
 
-export function matchSentence({ gapBefore, gapAfter, values, leftOut }: MatchResult, unit: string): string {
+/** What was laid against which kart, and how far apart they lie. `project` as it was matched. */
+export function matchSentence(result: MatchResult, project: Project, unit: string): string {
+  return `${capital(kartAndGround(result.who, project))}: ${gapWords(result, unit)}`;
+}
+
+/** "Clodlet, four, on asphalt" */
+export function kartAndGround({ kart, surface }: MatchResult['who'], project: Project): string {
+  const ground = (project.surfaces[surface]?.name ?? surface).toLowerCase();
+  return `${project.karts[kart]?.name ?? kart}, on ${ground}`;
+}
+
+function gapWords({ gapBefore, gapAfter, values, leftOut }: MatchResult, unit: string): string {
   if (gapBefore === null || gapAfter === null)
     return leftOut === null
-      ? 'The log shows nothing that can be compared.'
-      : 'Beside its laps the log shows no run along a straight that can be compared.';
+      ? 'the log shows nothing that can be compared.'
+      : 'beside its laps the log shows no run along a straight that can be compared.';
   const gap = (v: number): string => `${(speedFactor(unit) * v).toFixed(1)} ${unit}`;
   return values.length === 0
-    ? `Logged and estimated speeds lie ${gap(gapBefore)} apart; the log is not enough to say why.`
-    : `Logged and estimated speeds lie ${gap(gapBefore)} apart as the file has it, ${gap(gapAfter)} with ${list(values.map(({ id }) => id))} fitted.`;
+    ? `logged and estimated speeds lie ${gap(gapBefore)} apart; the log is not enough to say why.`
+    : `logged and estimated speeds lie ${gap(gapBefore)} apart as the file has it, ${gap(gapAfter)} with ${list(values.map(({ id }) => id))} fitted.`;
+}
+
+/** Why a result is not of what is in view; nothing while it is. `project` as it was matched. */
+export function oldWords(
+  result: MatchResult,
+  project: Project,
+  now: { readonly kart: string; readonly day: string; readonly surface: string; readonly changed: boolean },
+): string {
+  const { who } = result;
+  const other = [
+    ...(who.kart === now.kart ? [] : ['the kart in view']),
+    ...(who.day === now.day ? [] : ['the day in view']),
+    ...(who.surface === now.surface ? [] : ['the ground named here']),
+  ];
+  if (other.length === 0 && !now.changed) return '';
+  const why =
+    other.length > 0
+      ? `not for ${other.join(' or ')}`
+      : 'before the project was changed, not for the kart as it is';
+  const day = who.day === now.day ? '' : ` (${project.days[who.day]?.name ?? who.day})`;
+  return `Found for ${kartAndGround(who, project)}${day}, ${why}: lay the log against it again.`;
 }
 
 /** What of the log is of laps and not fitted along a straight, and why; nothing where there is none. */
@@ -52,16 +86,38 @@ export function fittedTable(value: FittedValue, project: Project): PlotTable {
     heads: ['place', 'in the file', 'the log says', 'give or take'],
     rows: value.places.map((place) => {
       const words = fieldWords(place.path, project) ?? place.path;
-      const isSheet = /\.(points|closedThrottle)$/.test(place.path);
       const owner = ownerName(place.path, project);
-      return [
-        owner === '' ? words : `${owner}: ${words}`,
-        isSheet ? 'as it is' : number(place.before),
-        isSheet ? `times ${(place.after / place.before).toFixed(3)}` : number(place.after),
-        isSheet ? percent(place.spread / place.before) : number(place.spread),
-      ];
+      const { before, after, spread } = placeWords(place, project);
+      return [owner === '' ? words : `${owner}: ${words}`, before, after, spread];
     }),
   };
+}
+
+/**
+ * A place of the file before and after, and how sure, in the project's unit of its quantity: two digits of the spread, the
+ * value to the same decimal. A sheet is scaled as a whole.
+ */
+export function placeWords(
+  place: FittedValue['places'][number],
+  project: Project,
+): { readonly before: string; readonly after: string; readonly spread: string } {
+  if (place.quantity === undefined) {
+    const { value, spread } = asSureAs(place.after / place.before, place.spread / place.before);
+    return { before: 'as it is', after: `times ${value}`, spread };
+  }
+  const { dimension, shown } = quantity(place.quantity);
+  const unit = findUnit(dimension, project.units[dimension] ?? shown) ?? unitsOf(dimension)[0]!;
+  const withUnit = (number: string): string => (unit.label === '' ? number : `${number}${NB}${unit.label}`);
+  // A difference has no offset.
+  const { value, spread } = asSureAs(fromSI(place.after, unit), place.spread / unit.factor);
+  const before = String(Number(fromSI(place.before, unit).toPrecision(4)));
+  return { before: withUnit(before), after: withUnit(value), spread: withUnit(spread) };
+}
+
+function asSureAs(value: number, spread: number): { value: string; spread: string } {
+  const two = Number(spread.toPrecision(2));
+  const decimals = two > 0 ? Math.min(12, Math.max(0, 1 - Math.floor(Math.log10(two)))) : 4;
+  return { value: value.toFixed(decimals), spread: two.toFixed(decimals) };
 }
 
 export function fittedSentence(value: FittedValue, project: Project): string {
@@ -71,7 +127,7 @@ export function fittedSentence(value: FittedValue, project: Project): string {
   }.${value.atBound === null ? '' : ` It ran to its limit: ${value.atBound}. Do not trust it.`}${
     value.isBetter
       ? ''
-      : ' With all that counted the log knows it no better than the file: nothing is gained by taking it over.'
+      : ' With all that counted the log knows it no better than the file, or by too little to matter: nothing is gained by taking it over.'
   }`;
 }
 
@@ -186,6 +242,23 @@ export function segmentPlot(segment: MatchedSegment, unit: string): Plot {
   };
 }
 
-function number(value: number): string {
-  return String(Number(value.toPrecision(3)));
-}
+/** Each role of a log's columns, as its field is called. */
+export const ROLE_WORDS: Readonly<Record<LogRole, string>> = {
+  time: 'Time',
+  speed: 'Speed',
+  'engine speed': 'Engine speed',
+  throttle: 'Throttle',
+  latitude: 'Latitude',
+  longitude: 'Longitude',
+  x: 'Place, east',
+  y: 'Place, north',
+  distance: 'Distance',
+  lap: 'Number of the lap',
+};
+
+/** How to drive for a log that tells something, for who has none yet. */
+export const HOW_TO_DRIVE: readonly string[] = [
+  'Roll out with the clutch in, from high speed down to walking pace: that tells drag and rolling resistance.',
+  'Pull at full throttle in the higher gears, where the tyres hold: power. Stop hard in a straight line: grip.',
+  'Each several times and both ways, on level ground in calm air; on a closed course only, with leave and somebody watching.',
+];

@@ -6,7 +6,7 @@
 import { inUnit } from '../../../sim/index.ts';
 
 /** Keeps a number and its unit on one line. */
-const NB = '\u00a0';
+export const NB = '\u00a0';
 const MINUTE = 60;
 /** rpm */
 const RPM_STEP = 50;

@@ -9,6 +9,7 @@ import { createLogMatch } from '../../../../ui/web/state/log-match.ts';
 import type { Batch, BatchOutcome, Runner } from '../../../../workers/protocol.ts';
 
 const { project, notes } = readDemo();
+const against = { project: project!, notes, document: {} };
 const OUTING = readFileSync('ui/demo/made-up-outing.csv', 'utf8');
 const options = {
   kart: 'clodlet-four-asphalt',
@@ -42,13 +43,13 @@ test('stopped on the way it keeps the runs found and what was fitted till then',
   const match = createLogMatch(counting((count) => count === 12 && stop()));
   stop = match.stop;
   match.take('outing.csv', readLog('outing.csv', OUTING));
-  match.start(matchLog, project!, notes, options);
+  match.start(matchLog, against, options);
   const { state, result, runs } = await ended(match);
   expect(state).toBe('stopped');
   expect(result!.segments.length).toBeGreaterThan(3);
   const whole = createLogMatch(counting(() => {}));
   whole.take('outing.csv', readLog('outing.csv', OUTING));
-  whole.start(matchLog, project!, notes, options);
+  whole.start(matchLog, against, options);
   const done = await ended(whole);
   expect(done.state).toBe('done');
   expect(runs).toBeLessThan(done.runs);
@@ -59,8 +60,21 @@ test('another log taken meanwhile is not answered by the older one', async () =>
   const match = createLogMatch(counting((count) => count === 3 && take()));
   take = () => match.take('other.csv', readLog('other.csv', OUTING));
   match.take('outing.csv', readLog('outing.csv', OUTING));
-  match.start(matchLog, project!, notes, options);
+  match.start(matchLog, against, options);
   await new Promise((resolve) => setTimeout(resolve, 300));
   expect(match.value.value).toMatchObject({ name: 'other.csv', state: 'none' });
+  expect(match.value.value.result).toBeUndefined();
+});
+
+test('the ground named stays with another file; what was found of the one before does not', async () => {
+  const match = createLogMatch(counting(() => {}));
+  const file = new File([OUTING], 'outing.csv');
+  match.driveOn('asphalt');
+  match.take('outing.csv', readLog('outing.csv', OUTING), { file, columns: {} });
+  match.start(matchLog, against, options);
+  expect((await ended(match)).against).toBe(against);
+  const columns = { speed: { column: null } };
+  match.take('outing.csv', readLog('outing.csv', OUTING, columns), { file, columns });
+  expect(match.value.value).toMatchObject({ drivenOn: 'asphalt', file, columns, state: 'none' });
   expect(match.value.value.result).toBeUndefined();
 });

@@ -7,10 +7,12 @@ import {
   countedSentence,
   driverSentence,
   fittedSentence,
+  fittedTable,
   lapsSentence,
   leftOutSentence,
   matchSentence,
   mostFromWords,
+  oldWords,
 } from '../../../../ui/web/words/match-words.ts';
 
 const project = readProjectValue(demoInput()).project!;
@@ -36,6 +38,72 @@ const drag = (
   places: [],
   atBound,
   isBetter,
+});
+
+const who = { kart: 'clodlet-four-asphalt', day: 'mild', surface: 'asphalt' };
+
+describe('the headline', () => {
+  it('names the kart and the ground it is of', () => {
+    const result = {
+      who,
+      gapBefore: 1,
+      gapAfter: 0.1,
+      leftOut: null,
+      values: [drag({ path: null, share: 1 })],
+    };
+    expect(matchSentence(result as unknown as MatchResult, project, 'km/h')).toBe(
+      'Clodlet, four, asphalt, on asphalt: logged and estimated speeds lie 3.6 km/h apart as the file has it, 0.4 km/h with drag area fitted.',
+    );
+  });
+
+  it('says of what it is once something else is in view, and nothing while that is so no more', () => {
+    const say = (now: object) =>
+      oldWords({ who } as MatchResult, project, { ...who, changed: false, ...now });
+    expect(say({})).toBe('');
+    expect(say({ kart: 'clodlet-four-knobbly', surface: 'clay' })).toBe(
+      'Found for Clodlet, four, asphalt, on asphalt, not for the kart in view or the ground named here: lay the log against it again.',
+    );
+    expect(say({ day: 'another' })).toMatch(/^Found for Clodlet, .* \(.+\), not for the day in view:/);
+    expect(say({ changed: true })).toContain('before the project was changed, not for the kart as it is');
+  });
+});
+
+describe('a fitted value, place by place', () => {
+  const table = (place: object, of = project) =>
+    fittedTable(
+      { ...drag({ path: null, share: 1 }), places: [place] } as unknown as FittedValue,
+      of,
+    ).rows[0]!.slice(1);
+  it.each([
+    // Two digits of the spread, the value to the same decimal, the unit of the quantity.
+    ['dragArea', 'chassis.clodlet.aero.dragArea', 0.8, 0.90093, 0.07312, '0.8 m²', '0.901 m²', '0.073 m²'],
+    ['dragArea', 'chassis.clodlet.aero.dragArea', 0.8, 0.90093, 0.0996, '0.8 m²', '0.90 m²', '0.10 m²'],
+    [
+      'rollingResistance',
+      'tyres.asphalt-rear.grip.asphalt.rolling.coefficient',
+      0.018,
+      0.0181319,
+      0.0000475,
+      '0.018',
+      '0.018132',
+      '0.000048',
+    ],
+    ['gripFactor', 'days.mild.grip.asphalt', 1, 0.9012, 0.0213, '100 %', '90.1 %', '2.1 %'],
+    ['pumpingPressure', 'donors.four.pumping', 60_000, 51_234, 3_456, '600 hPa', '512 hPa', '35 hPa'],
+    ['dragArea', 'chassis.clodlet.aero.dragArea', 0.8, 0.9, 0, '0.8 m²', '0.9000 m²', '0.0000 m²'],
+  ])('%s', (quantity, path, before, after, spread, ...wanted) => {
+    const shown = table({ quantity, path, before, after, spread });
+    expect(shown.map((cell) => String(cell).replaceAll('\u00a0', ' '))).toEqual(wanted);
+  });
+
+  it('is in the unit the project asks for; a sheet is scaled as a whole', () => {
+    const inches = { ...project, units: { ...project.units, area: 'ft²' } };
+    const place = { path: 'chassis.clodlet.aero.dragArea', before: 0.8, after: 0.9, spread: 0.07 };
+    // 1 ft2 is 0.09290304 m2 exactly.
+    expect(table({ ...place, quantity: 'dragArea' }, inches)[1]).toMatch(/^9\.69\sft²$/);
+    const sheet = { path: 'donors.four.torque.points', before: 1, after: 0.9512, spread: 0.0213 };
+    expect(table(sheet)).toEqual(['as it is', 'times 0.951', '0.021']);
+  });
 });
 
 describe('a fitted value', () => {
@@ -83,11 +151,14 @@ describe('a fitted value', () => {
       laps: null,
       gapBefore: null,
       gapAfter: null,
+      who,
     } as unknown as MatchResult;
     expect(leftOutSentence(found)).toBe(
       '311 s of the log are laps, 908 m round: left out of the runs along a straight, since their ground, its slope and how near the limit they were driven are not known; ask for the laps of a track to have them compared.',
     );
-    expect(matchSentence(found, 'km/h')).toMatch(/^Beside its laps the log shows no run/);
+    expect(matchSentence(found, project, 'km/h')).toMatch(
+      /^Clodlet, four, asphalt, on asphalt: beside its laps the log shows no run/,
+    );
     const laps = {
       track: 'oval',
       logged: [14.94, 14.94],
