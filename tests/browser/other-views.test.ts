@@ -142,8 +142,9 @@ describeInBrowser('other views', ({ open }) => {
       /heading "The four stops" \[level=3\]/,
       /slider "Speed over the stop/,
       /table/,
-      /heading "What the engine takes of the rear" \[level=3\]/,
+      /heading "Every setting of the balance" \[level=3\]/,
       /heading "The balance" \[level=3\]/,
+      /heading "What the engine takes of the rear" \[level=3\]/,
     ];
     let from = 0;
     for (const part of order) {

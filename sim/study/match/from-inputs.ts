@@ -4,8 +4,10 @@
  * In: notes, the values fitted, and the fit at its solution p: Jacobian J, (J'J)^-1, residuals r for given changes. Out: per
  * input q and fitted factor the part S_q of its standard uncertainty. The solution has J' r(p, q) = 0; by the implicit
  * function theorem, second derivatives times residuals left out (Gauss and Newton),
- *   S_q = -(J'J)^-1 J' (r(p, q + u_q) - r(p, q - u_q)) / 2
- * and u(p)^2 = u_log(p)^2 + sum over q of S_q^2 (JCGM 100:2008, 5.1.2, independent inputs). The other side is asked for only
+ *   S_+- = -(J'J)^-1 J' (r(p, q +- u_q) - r(p, q)),  S_q^2 = (S_+^2 + S_-^2) / 2
+ * and u(p)^2 = u_log(p)^2 + sum over q of S_q^2 (JCGM 100:2008, 5.1.2, independent inputs). The mean square of the two sides
+ * is that of their half difference where a value moves straight with q; on a ridge - grip with brakes set to the best share
+ * stops worse with a share off either way - the halves cancel and the mean square does not. The other side is asked for only
  * where one side moves a value by more than WORTH_BOTH of its spread from the log: an input that acts on the lesser side
  * alone is missed. Pinned by tests/sim/study/match-inputs.test.ts.
  */
@@ -179,8 +181,10 @@ export async function partsFromInputs(task: {
     if (moved === undefined || moved.some((s, i) => s > WORTH_BOTH * spreads[i]!)) {
       const less = await residualsAt(input.less);
       const down = less === undefined ? undefined : difference(residuals, less);
-      if (down !== undefined)
-        moved = spreadsFor(up === undefined ? down : up.map((d, k) => (d + down[k]!) / 2));
+      if (down !== undefined) {
+        const other = spreadsFor(down);
+        moved = moved === undefined ? other : moved.map((s, i) => Math.hypot(s, other[i]!) / Math.SQRT2);
+      }
     }
     if (moved === undefined) leftOut.push(input.path);
     else

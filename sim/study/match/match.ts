@@ -16,11 +16,11 @@ import type { Problem } from '../../project/problem.ts';
 import { problem } from '../../project/problem.ts';
 import type { Project } from '../../project/schema.ts';
 import { defaultOf, spreadOf } from '../../quantities/table.ts';
-import type { RunRequest } from '../../run/perform.ts';
+import type { Answer, RunRequest } from '../../run/perform.ts';
 import type { ThrustResult } from '../../run/thrust.ts';
 import { meanOf } from '../unknowns/statistics.ts';
 import type { Ask } from './ask.ts';
-import type { CurveGroup } from './curves.ts';
+import type { Curve, CurveGroup } from './curves.ts';
 import { alongside, curveGroups, curveOf, speedAt, timeAt } from './curves.ts';
 import type { DriveLog, Stretch } from './drive-log.ts';
 import { fitLog } from './fit.ts';
@@ -123,7 +123,11 @@ export async function matchLog(
   };
   const values = fitValuesOf(project, notes, who);
   const before = await curvesOf(groups, []);
-  const usable = groups.filter((_, k) => before[k] !== undefined);
+  const heldByTyres = await pullsHeldByTyres(project, who, groups, asked);
+  const isHeldAll =
+    heldByTyres.size > 0 &&
+    groups.every((group) => group.request.verb !== 'accelerate' || heldByTyres.has(group));
+  const usable = groups.filter((group, k) => before[k] !== undefined && !heldByTyres.has(group));
   const fit = await fitLog({
     log,
     groups: usable,
@@ -146,10 +150,17 @@ export async function matchLog(
     fitted,
     fitted.map((value) => fit.values.find(({ id }) => id === value.id)!.factor),
   );
+  const after = new Map<Segment, Curve | undefined>(fit.curves);
+  if (fit.values.length > 0) {
+    const held = [...heldByTyres];
+    const curves = await curvesOf(held, changes);
+    for (const [k, { segments: own }] of held.entries())
+      for (const segment of own) after.set(segment, curves[k]);
+  }
   // A run that cannot be as the file has it is shown in neither way.
   const matched = groups.flatMap((group, k) =>
     group.segments.map((segment) =>
-      matchedSegment(log, segment, before[k], fit.curves === undefined ? before[k] : fit.curves.get(segment)),
+      matchedSegment(log, segment, before[k], fit.values.length === 0 ? before[k] : after.get(segment)),
     ),
   );
   const laps =
@@ -172,7 +183,11 @@ export async function matchLog(
     gapBefore: rootMeanSquare(matched.map((m) => [m.speed, m.before])),
     gapAfter: rootMeanSquare(matched.map((m) => [m.speed, m.after])),
     values: fit.values,
-    refused: fit.refused,
+    refused: fit.refused.map((refusal) =>
+      isHeldAll && refusal.ids.length === 1 && refusal.ids[0] === 'power'
+        ? { ...refusal, why: TYRES_HOLD }
+        : refusal,
+    ),
     correlation: fit.correlation,
     condition: fit.condition,
     wind: fit.wind,
@@ -198,6 +213,50 @@ export async function matchLog(
         : []),
       ...fit.problems,
     ],
+  };
+}
+
+/** Of the grip: what nobody can be sure of. */
+const LESS_GRIP = 0.85;
+/** Of the time of a pull: more slip alone makes it longer by some 1 %; tyres that hold it back, by much more. */
+const TYRES_SAY = 0.02;
+const TYRES_HOLD =
+  'in the pulls of this log the tyres may set the pace and not the engine: with 15 % less grip they would be slower. Pull at full throttle for some seconds, in gears high enough that the tyres hold.';
+
+/** Pulls that would be slower with a little less grip: what they tell of the engine rests on how well the tyres are known. */
+async function pullsHeldByTyres(
+  project: Project,
+  { day, surface }: MatchWho,
+  groups: readonly CurveGroup[],
+  asked: (
+    changes: readonly InputChange[],
+    requests: readonly RunRequest[],
+  ) => Promise<readonly (Answer | undefined)[]>,
+): Promise<ReadonlySet<CurveGroup>> {
+  const pulls = groups.filter(({ request }) => request.verb === 'accelerate');
+  const grip = project.days[day]?.grip[surface] ?? 1;
+  const requests = pulls.map(({ request }) => request);
+  const [now, less] = [
+    await asked([], requests),
+    await asked([{ path: `days.${day}.grip.${surface}`, value: LESS_GRIP * grip }], requests),
+  ];
+  return new Set(
+    pulls.filter((pull, k) => {
+      const [a, b] = [curveOf(pull, now[k]), curveOf(pull, less[k])];
+      if (a === undefined) return false;
+      if (b === undefined) return true;
+      const { low, high } = spanOf(a, b);
+      const took = (curve: typeof a) => timeAt(curve, high) - timeAt(curve, low);
+      return took(b) > (1 + TYRES_SAY) * took(a);
+    }),
+  );
+}
+
+/** Speeds both curves reach. */
+function spanOf(a: Curve, b: Curve): { low: number; high: number } {
+  return {
+    low: Math.max(a.speed[0]!, b.speed[0]!),
+    high: Math.min(a.speed.at(-1)!, b.speed.at(-1)!),
   };
 }
 

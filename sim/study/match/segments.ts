@@ -6,7 +6,8 @@
  * much longer as the log's own noise asks for;
  * a pull gains speed at PULLING or more throughout (a shift ends it); a stop slows harder than STOP_FACTOR times the
  * estimated rolling out, or engine braking where the engine turns in a gear, and STOP_BEYOND on top; rolling out is slowing
- * less than that. Of the stops those count whose mean is HARD of the hardest or more: the others were short of the limit. Each must last and change the speed
+ * less than ROLL_FACTOR times that estimate and ROLL_BEYOND on top: between the two somebody brakes a little. Of the rolls
+ * those count that slow less than BRAKED harder than the gentlest, each against the estimate at its own speeds. Of the stops those count whose mean is HARD of the hardest or more: the others were short of the limit. Each must last and change the speed
  * by a least amount; its ends, where two kinds blend, are cut off. With engine speeds, a roll whose engine turns in step
  * with the wheels is engine braking, in the gear it turns in; a pull knows its gear the same way. With a throttle column
  * a pull needs FULL_THROTTLE throughout. With places, all of it must lie straight: less than LEAST_TURN sideways. What is of
@@ -40,6 +41,11 @@ const PULLING = 0.35;
 const ROLLING = -0.08;
 const STOP_FACTOR = 1.6;
 const STOP_BEYOND = 1;
+/** The file's drag may be out by half and more; noise adds a little. */
+const ROLL_FACTOR = 2;
+const ROLL_BEYOND = 0.3;
+/** m/s2; a run up 2 % and one down it, into a breeze and with it, leave less between them (0.4, and some 0.15 on average). */
+const BRAKED = 0.6;
 const FULL_THROTTLE = 0.95;
 /** s and m/s: least length and change of speed of each kind. */
 const LEAST: Readonly<Record<'roll' | 'pull' | 'stop', { readonly time: number; readonly speed: number }>> = {
@@ -79,7 +85,7 @@ export function segmentsOf(log: DriveLog, rules: SegmentRules, laps: readonly St
     if (cut === undefined || !lasts(log, cut, LEAST[mark.kind])) continue;
     segments.push(named(log, cut, mark, rules));
   }
-  return withoutSoftStops(log, segments);
+  return withoutSoftStops(log, withoutBrakedRolls(log, segments, rules));
 }
 
 /** A roll is one roll where it seems to pause for less than BRIDGE: noise on a kart that hardly slows. */
@@ -93,6 +99,22 @@ function bridged({ time }: DriveLog, marks: readonly (Mark | undefined)[]): (Mar
     last = i;
   }
   return whole;
+}
+
+/** A kart that rolls with the brakes touched slows harder than another roll of the same log does. */
+function withoutBrakedRolls(
+  { time, speed }: DriveLog,
+  segments: readonly Segment[],
+  { slowing }: SegmentRules,
+): Segment[] {
+  const excess = ({ from, to }: Segment): number => {
+    let estimated = 0;
+    for (let i = from; i + 1 < to; i++)
+      estimated += slowing(speed[i]!, undefined) * (time[i + 1]! - time[i]!);
+    return (speed[from]! - speed[to - 1]! - estimated) / (time[to - 1]! - time[from]!);
+  };
+  const gentlest = Math.min(...segments.filter(({ kind }) => kind === 'rolling out').map(excess));
+  return segments.filter((segment) => segment.kind !== 'rolling out' || excess(segment) < gentlest + BRAKED);
 }
 
 function withoutSoftStops(log: DriveLog, segments: readonly Segment[]): Segment[] {
@@ -143,8 +165,9 @@ function markOf(log: DriveLog, i: number, a: number, rules: SegmentRules): Mark 
   }
   const turning =
     log.engineSpeed === undefined ? undefined : gearAt(log.engineSpeed[i]! / v, rules.engineTurns);
-  if (-a > STOP_FACTOR * rules.slowing(v, turning) + STOP_BEYOND) return { kind: 'stop' };
-  return a <= ROLLING ? { kind: 'roll' } : undefined;
+  const slowing = rules.slowing(v, turning);
+  if (-a > STOP_FACTOR * slowing + STOP_BEYOND) return { kind: 'stop' };
+  return a <= ROLLING && -a <= ROLL_FACTOR * slowing + ROLL_BEYOND ? { kind: 'roll' } : undefined;
 }
 
 function sameMark(a: Mark | undefined, b: Mark | undefined): boolean {

@@ -138,7 +138,7 @@ describe('matching a log', () => {
 
   it('refuses what the log cannot tell apart, in words', async () => {
     // Rolling out over a few km/h only: drag and rolling resistance slow it alike.
-    const narrow = syntheticLog(truth, { ...who, rolls: 2, top: 20, rollTo: 17 }, { noise: 0.1 });
+    const narrow = syntheticLog(truth, { ...who, rolls: 2, top: 20, rollTo: 16 }, { noise: 0.1 });
     const { values, refused } = await match(narrow, { fit: ['drag area', 'rolling resistance'] });
     expect(values).toEqual([]);
     const [pair] = refused;

@@ -108,9 +108,7 @@ describe('match', () => {
     expect(out).toContain('level give or take 1 %');
     expect(out).toContain('logged speeds are taken as true give or take 1 %');
     // The one pull of the outing is in first gear, where the tyres slip.
-    expect(out).toContain(
-      'Not fitted: power - the pulls in this log would be the same with more power or less',
-    );
+    expect(out).toContain('Not fitted: power - in the pulls of this log the tyres may set the pace');
   });
 
   test('a strip driven out and back has no lap of a track in it, and no driver to take over', async () => {
