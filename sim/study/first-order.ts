@@ -8,9 +8,13 @@
  * and section 5.1.3 note 2). Valid while effects are near to linear and inputs independent; the larger of the two
  * halves is reported beside it so that a kink shows. Pinned by tests/sim/study/first-order.test.ts.
  */
+import { normalCdf } from '../numerics/normal.ts';
 import type { InputChange } from '../project/changed-inputs.ts';
 import type { InputNote } from '../project/origins.ts';
 import { quantity } from '../quantities/table.ts';
+import type { Verdict } from './decided.ts';
+import { verdictOn } from './decided.ts';
+import { unknownKey } from './same-unknown.ts';
 
 /** One input with the two changes to ask for. */
 export interface Probe {
@@ -105,24 +109,34 @@ export function firstOrder(
  * which is that of fully correlated inputs (JCGM 100:2008, 5.2.2 note 1) where effects are straight, and on the safe side
  * where they are not: near a best setting both sides of an input can take from a gain, and one shift more can come with any
  * of them. By how much the difference is off on average it does not say: that takes draws (common-draws.ts). An input in use
- * in one alone counts in full.
+ * in one alone counts in full; a driver of the same figures in two karts is one unknown (same-unknown.ts). `sureness` takes
+ * the difference for normal.
  */
 export function firstOrderDifference(
   a: FirstOrder,
   b: FirstOrder,
-): { readonly difference: number; readonly spread: number } {
+): { readonly difference: number; readonly spread: number; readonly sureness: Verdict } {
+  const ofA = new Map(a.effects.map(({ note }) => [unknownKey(note), note.path]));
+  const paths = new Set(ofA.values());
+  // The same place is the same unknown though its value was changed between the two.
+  const placeOf = (note: InputNote) =>
+    paths.has(note.path) ? note.path : (ofA.get(unknownKey(note)) ?? note.path);
   const halves = new Map<string, { less: number; more: number }>();
   const add = (effects: readonly Effect[], sign: 1 | -1): void => {
     for (const { note, less, more } of effects) {
-      const half = halves.get(note.path) ?? { less: 0, more: 0 };
-      halves.set(note.path, { less: half.less + sign * less, more: half.more + sign * more });
+      const place = placeOf(note);
+      const half = halves.get(place) ?? { less: 0, more: 0 };
+      halves.set(place, { less: half.less + sign * less, more: half.more + sign * more });
     }
   };
   add(a.effects, -1);
   add(b.effects, 1);
   let variance = 0;
   for (const { less, more } of halves.values()) variance += Math.max(less * less, more * more);
-  return { difference: b.base - a.base, spread: Math.sqrt(variance) };
+  const difference = b.base - a.base;
+  const spread = Math.sqrt(variance);
+  const probability = spread > 0 ? normalCdf(difference / spread) : 1;
+  return { difference, spread, sureness: verdictOn(difference, probability) };
 }
 
 /** By the larger half, so that an input that can only make things worse is not hidden by its average. */

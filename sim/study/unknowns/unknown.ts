@@ -13,6 +13,7 @@ import type { Project } from '../../project/schema.ts';
 import { quantity } from '../../quantities/table.ts';
 import type { RunRequest } from '../../run/perform.ts';
 import { inputsInUse } from '../inputs-in-use.ts';
+import { unknownKey } from '../same-unknown.ts';
 
 export interface Unknown {
   /** The first of `paths`. */
@@ -38,7 +39,7 @@ export function unknownsOf(
   for (const [r, run] of runs.entries()) {
     for (const note of inputsInUse(notes, run, project)) {
       if (!(note.spread > 0)) continue;
-      const key = sharedKey(note);
+      const key = unknownKey(note);
       const entry = byKey.get(key) ?? { paths: [], note, usedBy: runs.map(() => false) };
       if (!entry.paths.includes(note.path)) entry.paths.push(note.path);
       entry.usedBy[r] = true;
@@ -77,9 +78,4 @@ export function placesOf(
           .map((path) => ({ path, unknown }))
       : [],
   );
-}
-
-function sharedKey(note: InputNote): string {
-  const driver = /^karts\.[^.]+\.(driver\..+)$/.exec(note.path);
-  return driver === null ? note.path : `${driver[1]} ${note.value} ${note.spread}`;
 }

@@ -82,7 +82,7 @@ describe('difference of two states', () => {
 
   it('what both rest on alike cancels', () => {
     const found = firstOrderDifference(state(60, { grip: 3, mass: 0.2 }), state(58, { grip: 3, mass: 0.2 }));
-    expect(found).toEqual({ difference: -2, spread: 0 });
+    expect(found).toEqual({ difference: -2, spread: 0, sureness: 'decided' });
   });
 
   it('a gain that shrinks whichever way an input goes is less sure: by its larger side', () => {
@@ -97,6 +97,30 @@ describe('difference of two states', () => {
   it('what each rests on alone adds in squares', () => {
     const found = firstOrderDifference(state(60, { four: 0.3 }), state(60, { single: 0.4 }));
     expect(found.spread).toBeCloseTo(0.5, 12);
+    expect(found.sureness).toBe('no difference');
+  });
+
+  it('how sure its sign is has the word every study has: 75 and 95 % at 0.67 and 1.64 deviations', () => {
+    const word = (by: number) =>
+      firstOrderDifference(state(60, { a: 0.3 }), state(60 + by, { b: 0.4 })).sureness;
+    // Half a second of deviation; quantiles of the normal distribution, 0.6745 and 1.6449 (handbook table).
+    expect([0.33, 0.35, 0.81, 0.83].map(word)).toEqual(['too close to call', 'likely', 'likely', 'decided']);
+    expect(word(-0.83)).toBe('decided');
+  });
+
+  it('a driver of the same figures in two karts is one person, and cancels; another one does not', () => {
+    const swung = (path: string, value: number, base: number) => {
+      const probes = probesOf([note(path, value, 0.03)]);
+      return firstOrder(base, probes, [{ less: base + 3, more: base - 3 }]);
+    };
+    const four = swung('karts.four.driver.gripUse', 0.92, 60);
+    expect(firstOrderDifference(four, swung('karts.single.driver.gripUse', 0.92, 61)).spread).toBe(0);
+    expect(firstOrderDifference(four, swung('karts.single.driver.gripUse', 0.9, 61)).spread).toBeCloseTo(
+      Math.hypot(3, 3),
+      12,
+    );
+    // The same driver in the same kart, told to use less of the grip: the doubt about it is still one.
+    expect(firstOrderDifference(four, swung('karts.four.driver.gripUse', 0.9, 61)).spread).toBe(0);
   });
 
   it('is that of the difference worked out as one figure', () => {

@@ -18,6 +18,9 @@ import { differences } from '../words/differing-inputs.ts';
 import { betterWord, decisionWords, differenceWords, figureWords, isNoticed } from '../words/figure-words.ts';
 import { clockTime } from '../words/numbers.ts';
 
+/** What can be taken in beside the figures. */
+const MOST_DIFFERENCES = 6;
+
 export function PinButton({ question }: { question: Question }) {
   const workbench = useWorkbench();
   const { hasRoom } = workbench.pins;
@@ -94,9 +97,13 @@ export function PinsView({ question }: { question: Question }) {
           ],
         }}
       />
+      <p class="field-says">{WHAT_COUNTS}</p>
     </section>
   );
 }
+
+const WHAT_COUNTS =
+  'Give or take is one standard deviation of the difference. What both answers rest on - the same tyres, ground, day, and a driver with the same figures - moves both alike, and only what that leaves between them counts; what belongs to one alone, such as another engine, counts in full.';
 
 function PinEntry({ pin }: { pin: Pin }) {
   const workbench = useWorkbench();
@@ -119,13 +126,13 @@ function PinEntry({ pin }: { pin: Pin }) {
         <p class="field-says">The same in everything that counts here.</p>
       ) : (
         <ul class="differences">
-          {found.slice(0, 12).map((difference) => (
+          {found.slice(0, MOST_DIFFERENCES).map((difference) => (
             <li key={difference.words}>
               {difference.words}: {difference.from === '' ? '' : `${difference.from}, now `}
               {difference.to}
             </li>
           ))}
-          {found.length > 12 ? <li>and {found.length - 12} more</li> : null}
+          {found.length > MOST_DIFFERENCES ? <li>and {found.length - MOST_DIFFERENCES} more</li> : null}
         </ul>
       )}
       <button type="button" onClick={() => workbench.pins.remove(pin.id)}>

@@ -1,8 +1,9 @@
 /**
  * In what two answers differ: the inputs in use that are not the same, by the part they belong to. Pure.
  *
- * In: project, notes and choice of each. Out: one line per difference, first the parts exchanged whole ("donor: Four
- * for Single"), then single values of parts both share. Parts exchanged whole are not listed value by value.
+ * In: project, notes and choice of each. Out: one line per difference, the shortest first: parts exchanged whole ("donor: Four
+ * for Single"), single values of parts both share, and where the karts differ what is set on each (sprockets, ballast,
+ * driver). Other parts exchanged whole are not listed value by value.
  */
 import type { InputNote, Project } from '../../../sim/index.ts';
 import { quantity } from '../../../sim/index.ts';
@@ -32,22 +33,28 @@ export function differences(from: Made, to: Made): Difference[] {
     if (old === undefined || old.path === part.path) continue;
     found.push({ words: role, from: old.name, to: part.name });
   }
-  const same = Object.entries(after).filter(([role, part]) => before[role]?.path === part.path);
-  for (const [role, part] of same) {
-    const olds = notesUnder(from.notes, part.path);
+  const sprockets = bothTeeth(from, to);
+  if (sprockets !== undefined) found.push(sprockets);
+  for (const [role, part] of Object.entries(after)) {
+    const old = before[role];
+    const isSame = old?.path === part.path;
+    // A kart is what its parts are put together to: another one still has its own sprockets, ballast and driver.
+    if (old === undefined || !(isSame || role === 'kart')) continue;
+    const olds = notesUnder(from.notes, old.path);
     const news = notesUnder(to.notes, part.path);
-    for (const path of new Set([...olds.keys(), ...news.keys()])) {
-      const [old, now] = [olds.get(path), news.get(path)];
-      if (old?.value === now?.value) continue;
-      const name = (now ?? old)!.quantity;
+    for (const field of new Set([...olds.keys(), ...news.keys()])) {
+      const [was, now] = [olds.get(field), news.get(field)];
+      if (was?.value === now?.value || (sprockets !== undefined && field.startsWith('sprockets.'))) continue;
+      const name = (now ?? was)!.quantity;
+      const path = `${part.path}.${field}`;
       const words = fieldWords(path, to.project) ?? path;
       found.push({
         words: role === 'kart' ? words : `${part.name}: ${words}`,
-        from: old === undefined ? 'not given' : valueText(old.value, name, from.project),
+        from: was === undefined ? 'not given' : valueText(was.value, name, from.project),
         to: now === undefined ? 'not given' : valueText(now.value, name, to.project),
       });
     }
-    if (found.length === 0 && restDiffers(from.project, to.project, part.path))
+    if (isSame && found.length === 0 && restDiffers(from.project, to.project, part.path))
       found.push({ words: `${part.name}: a setting that is no number`, from: '', to: 'changed' });
   }
   if (from.choice.stopFrom !== to.choice.stopFrom)
@@ -56,7 +63,23 @@ export function differences(from: Made, to: Made): Difference[] {
       from: valueText(from.choice.stopFrom, 'speed', from.project),
       to: valueText(to.choice.stopFrom, 'speed', to.project),
     });
-  return found;
+  return found.sort((a, b) => lengthOf(a) - lengthOf(b));
+}
+
+function lengthOf({ words, from, to }: Difference): number {
+  return words.length + from.length + to.length;
+}
+
+/** Of two karts both sprockets in one line, as builders say them: 14/49. */
+function bothTeeth(from: Made, to: Made): Difference | undefined {
+  if (from.choice.kart === to.choice.kart) return undefined;
+  const [old, now] = [from, to].map(({ project, choice }) => {
+    const pair = project.karts[choice.kart]?.sprockets;
+    return pair === undefined ? undefined : `${pair.front}/${pair.rear}`;
+  });
+  return old === now || old === undefined || now === undefined
+    ? undefined
+    : { words: 'sprockets', from: old, to: now };
 }
 
 /** A value in the unit the project shows its kind in. */
@@ -90,8 +113,10 @@ function partsOf({ project, choice }: Made): Record<string, Part> {
   };
 }
 
+/** By what follows the part's own path, so that those of two karts are found beside each other. */
 function notesUnder(notes: readonly InputNote[], path: string): Map<string, InputNote> {
-  return new Map(notes.filter((n) => n.path.startsWith(`${path}.`)).map((n) => [n.path, n]));
+  const under = `${path}.`;
+  return new Map(notes.filter((n) => n.path.startsWith(under)).map((n) => [n.path.slice(under.length), n]));
 }
 
 function restDiffers(from: Project, to: Project, path: string): boolean {

@@ -1,7 +1,7 @@
 /**
  * The main figure of a question in words: its value, a difference, and the range its inputs leave open. Pure.
  */
-import type { Effect, FirstOrder } from '../../../sim/index.ts';
+import type { Effect, FirstOrder, firstOrderDifference } from '../../../sim/index.ts';
 import { capital } from '../../words/capital.ts';
 import type { MainFigure } from '../state/main-figure.ts';
 import { percent, seconds, speed, stopMetres, times } from './numbers.ts';
@@ -79,18 +79,15 @@ export function betterWord(change: number, figure: MainFigure): string {
   return BETTER[figure.kind][change < 0 ? 0 : 1];
 }
 
-/** Two standard deviations: nineteen in twenty that the sign is right, and more. */
-const DECIDED = 2;
-
 /** Whether a difference stands out from what the inputs leave open; what both answers rest on has cancelled. */
 export function decisionWords(
-  { difference, spread }: { readonly difference: number; readonly spread: number },
+  { difference, spread, sureness }: ReturnType<typeof firstOrderDifference>,
   figure: MainFigure,
   unit: string,
 ): string {
   const size = `give or take ${differenceWords(spread, figure.kind, unit)}`;
-  if (!isNoticed(difference, figure) && spread < UNNOTICED[figure.kind]) return 'no difference';
-  return Math.abs(difference) > DECIDED * spread ? `decided, ${size}` : `too close to call, ${size}`;
+  if (isNoticed(difference, figure)) return `${sureness}, ${size}`;
+  return spread < UNNOTICED[figure.kind] ? 'no difference' : `too close to call, ${size}`;
 }
 
 /** From here on the two sides of a range are told apart. */

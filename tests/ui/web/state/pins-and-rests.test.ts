@@ -1,7 +1,7 @@
 /** Pins freeze an answer with what made it, and come back; what an answer rests on is found in the background. */
 import { describe, expect, test } from 'vitest';
 import type { Outcome, Request } from '../../../../sim/index.ts';
-import { perform } from '../../../../sim/index.ts';
+import { firstOrderDifference, perform } from '../../../../sim/index.ts';
 import { demoInput } from '../../../../ui/demo/demo-project.ts';
 import { setTeeth } from '../../../../ui/web/state/commands.ts';
 import { createWorkbench } from '../../../../ui/web/state/workbench.ts';
@@ -72,13 +72,44 @@ describe('pins', () => {
     workbench.choose({ kart: 'clodlet-single-knobbly' });
     await workbench.settled();
     const [pin] = workbench.pins.all.value;
-    const words = differences(
+    const found = differences(
       { project: pin!.project, notes: pin!.notes, choice: pin!.choice },
       { project: workbench.project.value, notes: workbench.read.value.notes, choice: workbench.choice.value },
-    ).map((d) => d.words);
+    );
+    const words = found.map((d) => d.words);
     expect(words).toContain('donor');
     expect(words).toContain('kart');
+    // The karts share driver and chain; what is set on each and differs is said too.
+    expect(found).toContainEqual({ words: 'sprockets', from: '14/49', to: '15/38' });
+    expect(words.some((w) => w.includes('driver') || w.includes('sprocket,'))).toBe(false);
+    const lengths = found.map((d) => d.words.length + d.from.length + d.to.length);
+    expect(lengths).toEqual([...lengths].sort((a, b) => a - b));
     expect(words.some((w) => w.includes('torque curve'))).toBe(false);
+  });
+
+  test('two karts of one driver: the driver is one unknown of the difference, not two', async () => {
+    const workbench = open();
+    workbench.show('how-quick');
+    await workbench.settled();
+    workbench.pin();
+    workbench.choose({ kart: 'clodlet-single-knobbly' });
+    await workbench.settled();
+    await until(() => workbench.pins.all.value[0]?.restsOn !== undefined);
+    await until(
+      () =>
+        workbench.restsOn.value.value?.state === 'done' &&
+        workbench.restsOn.value.value.basis.choice.kart === 'clodlet-single-knobbly',
+    );
+    const [then, now] = [
+      workbench.pins.all.value[0]!.restsOn!,
+      workbench.restsOn.value.value!.found!,
+    ] as const;
+    const ofDriver = (of: typeof then) =>
+      of.effects.find(({ note }) => note.path.endsWith('.driver.gripUse'))!.swing;
+    const { spread } = firstOrderDifference(then, now);
+    // Counted apart it would be at least both of them in squares.
+    expect(spread).toBeLessThan(0.5 * Math.hypot(ofDriver(then), ofDriver(now)));
+    expect(spread).toBeGreaterThan(Math.abs(ofDriver(now) - ofDriver(then)));
   });
 
   test('four at most; one taken off makes room, and its letter is free again', async () => {
