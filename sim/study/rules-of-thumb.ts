@@ -13,11 +13,10 @@ import type { KartSheet } from '../run/kart-sheet.ts';
 import type { Request, RunRequest } from '../run/perform.ts';
 import { limiterRaisedBy, withDonor } from './donors/donor-changes.ts';
 import type { Answers, Study } from './study.ts';
-import { STUDY_LAP_SPACING } from './study.ts';
+import type { StudyLapOptions } from './study-lap.ts';
+import { studyLap } from './study-lap.ts';
 
-export interface RulesOptions {
-  readonly kart: string;
-  readonly day: string;
+export interface RulesOptions extends StudyLapOptions {
   readonly tracks: readonly string[];
   /** m/s, of the stops */
   readonly stopFrom: number;
@@ -96,7 +95,7 @@ export function planRules(project: Project, options: RulesOptions): RulesPlan {
   const spec = project.karts[kart];
   const donors = Object.keys(project.donors);
   const rears = rearTeeth(project, kart);
-  const lap = (track: string): RunRequest => ({ verb: 'lap', kart, day, track, spacing: STUDY_LAP_SPACING });
+  const lap = (track: string): RunRequest => studyLap(project, options, track);
   const inKart = (donor: string): InputChange[] =>
     spec === undefined ? [] : withDonor(project, kart, donor);
   const rearPath = `karts.${kart}.sprockets.rear`;

@@ -30,8 +30,6 @@ export interface Planned<R> {
 }
 
 export const MOST_ROUNDS = 4;
-/** m, of every lap of a study: it is within some milliseconds of the converged one and a difference of two known to one, at a third of the time. */
-export const STUDY_LAP_SPACING = 0.5;
 
 /** Runs a study here and now, request by request. */
 export function performStudy<R>(study: Study<R>, ask: (request: Request) => Answer): R | undefined {

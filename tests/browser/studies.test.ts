@@ -30,7 +30,10 @@ describeInBrowser('studies', ({ open }) => {
       await page.goBack();
     }
     await page.getByLabel('For', { exact: true }).selectOption('everywhere');
-    await expect.poll(says, { timeout: 60_000 }).toMatch(/^For all \d tracks at once fit \d+\/\d+/);
+    await expect.poll(says, { timeout: 60_000 }).toMatch(/^For all \d tracks at once (fit|keep) \d+\/\d+/);
+    await page.getByLabel('For', { exact: true }).selectOption('some');
+    await page.getByRole('checkbox', { name: 'Fettlebrow' }).check();
+    await expect.poll(says, { timeout: 40_000 }).toMatch(/^For all 2 tracks at once (fit|keep)/);
     expectNoComplaints();
     await close();
   });

@@ -1,6 +1,6 @@
 /** Which karts, day, surfaces and tracks a command means; wrong names are told with the right ones. */
-import type { Project, QuantityName, Stock } from '../../sim/index.ts';
-import { parseQuantity, quantity } from '../../sim/index.ts';
+import type { LineKind, Project, QuantityName, Stock } from '../../sim/index.ts';
+import { LINE_KINDS, parseQuantity, quantity } from '../../sim/index.ts';
 import { CommandLineError } from './terminal.ts';
 
 export function kartsOf(project: Project, word: string | undefined): string[] {
@@ -21,10 +21,16 @@ export function donorsOf(project: Project, word: string | undefined): string[] {
   return listOf(Object.keys(project.donors), word ?? 'all', 'donor');
 }
 
-/** `--owned` (what can be fitted today, the default) or `--all` (what can be bought too). */
+/** `--all` (what can be bought too, the default) or `--owned` (what can be fitted today). */
 export function stockOf({ owned, all }: { owned?: boolean; all?: boolean }): Stock {
   if (owned === true && all === true) throw new CommandLineError('--owned or --all, not both');
-  return all === true ? 'all' : 'owned';
+  return owned === true ? 'owned' : 'all';
+}
+
+/** `--line`: driven by the laps of a study where the track keeps it. */
+export function lineChosen({ line }: { line?: string }): { readonly line?: LineKind } {
+  const kind = oneOf(line, LINE_KINDS, '--line');
+  return kind === undefined ? {} : { line: kind };
 }
 
 /** Surfaces both tyres of every kart know, unless one is named. */

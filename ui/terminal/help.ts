@@ -160,15 +160,16 @@ carrying, and what a box of two to five does; chain links, centre distance, slot
 tyres as teeth.
 
   --tracks ID[,ID]  tracks (default: the first; 'all')
-  --owned           only sprockets the file marks as owned (default)
-  --all             those that can be bought too
+  --owned           only sprockets the file marks as owned
+  --all             those that can be bought too (default)
+  --line KIND       line the laps drive where the track keeps one: as drawn (default), smoothest, fastest
   --noise T         laps this close cannot be told apart (default 0.05 s)
   --within T        what a set worth carrying may lose on a track (default: the noise)
 
 Examples
   kartwright teeth --kart clodlet-four-knobbly --tracks tansy-hollow,cinder-yard
-  kartwright teeth --kart clodlet-four-asphalt --tracks brindlequag-works --all
-  kartwright teeth --tracks all --all --within "0.2 s" --html teeth.html
+  kartwright teeth --kart clodlet-four-asphalt --tracks brindlequag-works
+  kartwright teeth --tracks all --owned --within "0.2 s" --html teeth.html
 `,
   donors: `kartwright donors [FILE ...]
 
@@ -183,12 +184,13 @@ divided by the efficiency of gearbox and chain that the runs use. So are they in
 
   --donors ID[,ID]  donors (default: all)
   --tracks ID[,ID]  tracks (default: the first; 'all')
-  --owned, --all    final drives from the sprockets owned (default), or from all listed
+  --owned, --all    final drives from the sprockets owned, or from all listed (default)
+  --line KIND       line the laps drive where the track keeps one: as drawn (default), smoothest, fastest
 
 Examples
-  kartwright donors --kart clodlet-four-knobbly --donors single --tracks tansy-hollow --all
-  kartwright donors --kart clodlet-four-asphalt --tracks brindlequag-works --all --plot
-  kartwright donors --tracks tansy-hollow,brindlequag-works,cinder-yard --all --html donors.html
+  kartwright donors --kart clodlet-four-knobbly --donors single --tracks tansy-hollow
+  kartwright donors --kart clodlet-four-asphalt --tracks brindlequag-works --plot
+  kartwright donors --tracks tansy-hollow,brindlequag-works,cinder-yard --html donors.html
 `,
   balance: `kartwright balance [FILE ...]
 
@@ -203,6 +205,7 @@ first at them stands beside them. In JSON best.frontShare of a bend is null wher
   --gear N               gear that stands for engine braking (default: the one of that speed)
   --within S             what counts as little (default "2 %")
   --tracks ID[,ID]       laps at each share (default: none)
+  --line KIND            line they drive where the track keeps one: as drawn (default), smoothest, fastest
 
 Examples
   kartwright balance --kart clodlet-four-knobbly

@@ -21,7 +21,9 @@ import { probesOf } from '../first-order.ts';
 import { inputsInUse } from '../inputs-in-use.ts';
 import { probedFigure, probeVariants } from '../probed-figure.ts';
 import type { Answers, Planned, Series, SeriesWanted } from '../study.ts';
-import { figure, figuresAt, STUDY_LAP_SPACING, seriesOf } from '../study.ts';
+import { figure, figuresAt, seriesOf } from '../study.ts';
+import type { StudyLapOptions } from '../study-lap.ts';
+import { studyLap } from '../study-lap.ts';
 import type { BrakingInBend } from './bend.ts';
 import { brakingInBend } from './bend.ts';
 import { barShareFor } from './knob.ts';
@@ -30,9 +32,7 @@ import { bandOf, distanceAt, frontFirstFrom, shareServing } from './share-curve.
 import type { ShareDoubt, SharePair } from './share-doubt.ts';
 import { shareDoubt } from './share-doubt.ts';
 
-export interface BalanceOptions {
-  readonly kart: string;
-  readonly day: string;
+export interface BalanceOptions extends StudyLapOptions {
   /** Two surfaces the tyres know */
   readonly loose: string;
   readonly hard: string;
@@ -219,7 +219,7 @@ export function planBalance(project: Project, options: BalanceOptions): Planned<
       ...ways.map((way): SeriesWanted => ({ of: stop(way, {}), variants: [[], ...shared(sharesOf(way))] })),
       ...tracks.map(
         (track): SeriesWanted => ({
-          of: { verb: 'lap', ...who, track, spacing: STUDY_LAP_SPACING },
+          of: studyLap(project, options, track),
           variants: [[], ...shared(LAP_SHARES)],
         }),
       ),

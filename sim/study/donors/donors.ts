@@ -19,7 +19,9 @@ import type { Verdict } from '../decided.ts';
 import { verdictOn } from '../decided.ts';
 import { inputsInUse } from '../inputs-in-use.ts';
 import type { Answers, Planned, Series, SeriesWanted } from '../study.ts';
-import { figure, figuresAt, STUDY_LAP_SPACING, seriesOf } from '../study.ts';
+import { figure, figuresAt, seriesOf } from '../study.ts';
+import type { StudyLapOptions } from '../study-lap.ts';
+import { studyLap } from '../study-lap.ts';
 import { bestOf } from '../teeth/choosing-pairs.ts';
 import type { SprocketPair, Stock } from '../teeth/sprocket-pairs.ts';
 import { fitting, sprocketsAtHand } from '../teeth/sprocket-pairs.ts';
@@ -28,9 +30,7 @@ import { lighterBy, limiterRaisedBy, quickerShiftBy, strongerBy, withDonor } fro
 import type { TimeDifference } from './time-difference.ts';
 import { timeDifference } from './time-difference.ts';
 
-export interface DonorsOptions {
-  readonly kart: string;
-  readonly day: string;
+export interface DonorsOptions extends StudyLapOptions {
   /** Ids; the kart's own is compared with the others, and added where it is not among them */
   readonly donors: readonly string[];
   readonly tracks: readonly string[];
@@ -149,14 +149,7 @@ export function planDonors(project: Project, options: DonorsOptions): Planned<Do
     tracks.map((track): Place => ({ donor, track, changes: withDonor(project, id, donor) })),
   );
   const lap = ({ track, changes }: Place) =>
-    ({
-      verb: 'lap',
-      kart: id,
-      day,
-      track,
-      spacing: STUDY_LAP_SPACING,
-      changes,
-    }) as const satisfies RunRequest;
+    ({ ...studyLap(project, options, track), changes }) as const satisfies RunRequest;
   const atRatio = (ratio: number): InputChange =>
     chainless
       ? { path: `karts.${id}.finalRatio`, value: ratio }

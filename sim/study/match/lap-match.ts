@@ -22,7 +22,7 @@ import type { LapResult } from '../../run/lap.ts';
 import type { Answer } from '../../run/perform.ts';
 import { firstOrder, probesOf } from '../first-order.ts';
 import { inputsInUse } from '../inputs-in-use.ts';
-import { STUDY_LAP_SPACING } from '../study.ts';
+import { STUDY_LAP_SPACING } from '../study-lap.ts';
 import { deviationOf, meanOf } from '../unknowns/statistics.ts';
 import type { Ask } from './ask.ts';
 import type { MatchWho } from './fit-values.ts';

@@ -12,11 +12,12 @@ import type { Problem } from '../../project/problem.ts';
 import { isBlocking, problem, warning } from '../../project/problem.ts';
 import type { Project } from '../../project/schema.ts';
 import type { Figures } from '../../run/figures.ts';
-import type { RunRequest } from '../../run/perform.ts';
 import { commonDraws, drawnDifference, drawnFigure, spreadOfLaps } from '../common-draws.ts';
 import { inputsInUse } from '../inputs-in-use.ts';
 import type { Answers, Planned } from '../study.ts';
-import { figure, figuresAt, STUDY_LAP_SPACING, seriesOf } from '../study.ts';
+import { figure, figuresAt, seriesOf } from '../study.ts';
+import type { StudyLapOptions } from '../study-lap.ts';
+import { studyLap } from '../study-lap.ts';
 import { bestOf, comparedWith, compromiseOf, edgeOf, namedPair, rivalPair } from './choosing-pairs.ts';
 import { gridOf, oneChain, pairSheets, tyresAsTeeth } from './pair-sheets.ts';
 import type { Stock } from './sprocket-pairs.ts';
@@ -24,9 +25,7 @@ import { fitting, sprocketsAtHand } from './sprocket-pairs.ts';
 import type { PairLap, PairSheet, TeethOnTrack, TeethResult } from './teeth-result.ts';
 import { bestBoxes, worthCarrying } from './worth-carrying.ts';
 
-export interface TeethOptions {
-  readonly kart: string;
-  readonly day: string;
+export interface TeethOptions extends StudyLapOptions {
   readonly tracks: readonly string[];
   readonly stock: Stock;
   /** Laps this close cannot be told apart, s; CLOCK_NOISE where absent */
@@ -69,8 +68,7 @@ export function planTeeth(project: Project, options: TeethOptions): Planned<Teet
         ),
       ]
     : [];
-  const lap = (track: string) =>
-    ({ verb: 'lap', kart: id, day, track, spacing: STUDY_LAP_SPACING }) as const satisfies RunRequest;
+  const lap = (track: string) => studyLap(project, options, track);
   const notesOn = tracks.map((track) => inputsInUse(options.notes ?? [], lap(track), project));
   const drawnOf = commonDraws(options.notes ?? []);
   const variants = notesOn.map((notes) => drawnOf(notes));

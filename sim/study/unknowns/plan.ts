@@ -10,7 +10,7 @@ import type { InputChange } from '../../project/changed-inputs.ts';
 import type { InputNote } from '../../project/origins.ts';
 import type { Project } from '../../project/schema.ts';
 import type { RunRequest, SweepRequest } from '../../run/perform.ts';
-import { STUDY_LAP_SPACING } from '../study.ts';
+import { STUDY_LAP_SPACING } from '../study-lap.ts';
 import type { Unknown } from './unknown.ts';
 import { drawer, placesOf, unknownsOf } from './unknown.ts';
 

@@ -12,7 +12,7 @@ import {
 import type { InputChange } from '../../../sim/project/changed-inputs.ts';
 import { withInputs } from '../../../sim/project/changed-inputs.ts';
 import { withDonor } from '../../../sim/study/donors/donor-changes.ts';
-import { STUDY_LAP_SPACING } from '../../../sim/study/study.ts';
+import { STUDY_LAP_SPACING } from '../../../sim/study/study-lap.ts';
 import { fitting } from '../../../sim/study/teeth/sprocket-pairs.ts';
 import { demoInput } from '../../../ui/demo/demo-project.ts';
 import type { Raw } from '../demo-project.ts';

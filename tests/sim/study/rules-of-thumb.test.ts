@@ -3,7 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { frontToothWorth, perform, performStudy, planRules } from '../../../sim/index.ts';
 import { withInputs } from '../../../sim/project/changed-inputs.ts';
 import { limiterRaisedBy } from '../../../sim/study/donors/donor-changes.ts';
-import { STUDY_LAP_SPACING } from '../../../sim/study/study.ts';
+import { STUDY_LAP_SPACING } from '../../../sim/study/study-lap.ts';
 import { demoWith } from '../demo-project.ts';
 
 const project = demoWith();

@@ -36,7 +36,14 @@ describe('studies', () => {
     () =>
       inFolder(async (file) => {
         const page = file('teeth.html', '');
-        const words = ['teeth', '--kart', 'clodlet-four-knobbly', '--tracks', 'circle,cinder-yard'];
+        const words = [
+          'teeth',
+          '--kart',
+          'clodlet-four-knobbly',
+          '--tracks',
+          'circle,cinder-yard',
+          '--owned',
+        ];
         const json = await kartwright(...words, '--json', '--html', page);
         const { status, problems, result } = JSON.parse(json.out);
         expect([status, problems]).toEqual(['done', []]);

@@ -17,7 +17,7 @@ import {
   wayWords,
 } from '../../words/brake-balance-words.ts';
 import { answerStudy } from '../answer-study.ts';
-import { dayOf, gearOption, kartsOf, quantityOption, surfacesOf, tracksOf } from '../choices.ts';
+import { dayOf, gearOption, kartsOf, lineChosen, quantityOption, surfacesOf, tracksOf } from '../choices.ts';
 import { refuse } from '../finish.ts';
 import type { Options, Words } from '../options.ts';
 import type { CsvColumn } from '../output/machine.ts';
@@ -49,6 +49,7 @@ export async function balanceVerb({ files, options }: Words, terminal: Terminal)
   const planned = planBalance(project, {
     kart: karts[0]!,
     day: dayOf(project, options.day),
+    ...lineChosen(options),
     ...grounds,
     fromSpeed: quantityOption(options.from, 'speed', '--from') ?? DEFAULT_SPEED,
     tracks: tracks === undefined ? [] : tracksOf(project, tracks),

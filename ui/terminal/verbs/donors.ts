@@ -4,7 +4,7 @@ import { isBlocking, LIMITS, planDonors } from '../../../sim/index.ts';
 import { nineInTen, oddsWords } from '../../words/difference-words.ts';
 import { whereItArises } from '../../words/where-it-arises.ts';
 import { answerStudy } from '../answer-study.ts';
-import { dayOf, donorsOf, kartsOf, stockOf, tracksOf } from '../choices.ts';
+import { dayOf, donorsOf, kartsOf, lineChosen, stockOf, tracksOf } from '../choices.ts';
 import { refuse } from '../finish.ts';
 import type { Words } from '../options.ts';
 import type { CsvColumn } from '../output/machine.ts';
@@ -17,7 +17,7 @@ import type { Terminal } from '../terminal.ts';
 import { CommandLineError } from '../terminal.ts';
 
 const remarksOn = ({ stock }: DonorsResult): string[] => [
-  `Each donor at the best of the sprockets ${stock === 'owned' ? 'owned (--all takes all listed)' : 'listed'}, not at the best ratio there could be. Ranges are those of 128 draws of what is not known, the same for every donor: what two rest on alike cancels.`,
+  `Each donor at the best of the sprockets ${stock === 'owned' ? 'owned' : 'listed (--owned takes those in the box)'}, not at the best ratio there could be. Ranges are those of 128 draws of what is not known, the same for every donor: what two rest on alike cancels.`,
   'The frame stays as it is: mounts, exhaust, cooling and chain line of another donor are not in the price.',
   'A limiter cannot prevent over-rev on a downshift; a raised limiter is no promise that the engine holds. Guards over chain and sprockets.',
 ];
@@ -30,6 +30,7 @@ export async function donorsVerb({ files, options }: Words, terminal: Terminal):
   const planned = planDonors(project, {
     kart: karts[0]!,
     day: dayOf(project, options.day),
+    ...lineChosen(options),
     donors: donorsOf(project, options.donors),
     tracks: tracksOf(project, options.tracks ?? options.track),
     stock: stockOf(options),

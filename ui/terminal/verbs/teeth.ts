@@ -5,7 +5,7 @@ import { isBlocking, planTeeth } from '../../../sim/index.ts';
 import { nineInTen } from '../../words/difference-words.ts';
 import { isUntold } from '../../words/untold-pair.ts';
 import { answerStudy } from '../answer-study.ts';
-import { dayOf, kartsOf, quantityOption, stockOf, tracksOf } from '../choices.ts';
+import { dayOf, kartsOf, lineChosen, quantityOption, stockOf, tracksOf } from '../choices.ts';
 import { refuse } from '../finish.ts';
 import type { Words } from '../options.ts';
 import type { CsvColumn } from '../output/machine.ts';
@@ -32,6 +32,7 @@ export async function teethVerb({ files, options }: Words, terminal: Terminal): 
   const planned = planTeeth(project, {
     kart: karts[0]!,
     day: dayOf(project, options.day),
+    ...lineChosen(options),
     tracks: tracksOf(project, options.tracks ?? options.track),
     stock: stockOf(options),
     notes,

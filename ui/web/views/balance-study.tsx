@@ -50,22 +50,26 @@ export function BalanceStudy() {
 function Settings() {
   const workbench = useWorkbench();
   const project = workbench.project.value;
-  const { kart, day, track, stopFrom } = workbench.choice.value;
+  const { kart, day, line, track, stopFrom } = workbench.choice.value;
   const here = workbench.ground.value;
   const there = workbench.otherGround.value;
   const hereIsLoose = project.surfaces[here]?.kind !== 'hard';
   const study = workbench.studies.balance;
   const { notes } = workbench.read.value;
-  const { start, problems } = usePlanned(study, `${kart} ${day} ${track} ${stopFrom} ${here} ${there}`, () =>
-    planBalance(project, {
-      kart,
-      day,
-      loose: hereIsLoose ? here : there,
-      hard: hereIsLoose ? there : here,
-      fromSpeed: stopFrom,
-      tracks: [track],
-      notes,
-    }),
+  const { start, problems } = usePlanned(
+    study,
+    `${kart} ${day} ${line} ${track} ${stopFrom} ${here} ${there}`,
+    () =>
+      planBalance(project, {
+        kart,
+        day,
+        line,
+        loose: hereIsLoose ? here : there,
+        hard: hereIsLoose ? there : here,
+        fromSpeed: stopFrom,
+        tracks: [track],
+        notes,
+      }),
   );
   const shown = study.value.value;
   const found = shown.result?.kart === kart ? shown.result : undefined;

@@ -2,6 +2,7 @@
 import { useMemo } from 'preact/hooks';
 import type { DonorsResult } from '../../../sim/index.ts';
 import { planDonors } from '../../../sim/index.ts';
+import { useStockChosen } from '../forms/stock-choice.tsx';
 import { useTracksChosen } from '../forms/tracks-choice.tsx';
 import { DASHES, IRON, MOSS, PLUM, POND } from '../look/palette.ts';
 import { TableOf } from '../plots/data-table.tsx';
@@ -18,17 +19,31 @@ import {
   whereTable,
   worthHere,
 } from '../words/donors-words.ts';
+import { lineSentence } from '../words/line-words.ts';
 import { StudyFrame, usePlanned } from './study-frame.tsx';
 
 export function EnginePage() {
   const workbench = useWorkbench();
   const project = workbench.project.value;
   const { notes } = workbench.read.value;
-  const { kart, day } = workbench.choice.value;
+  const choice = workbench.choice.value;
+  const { kart, day, line } = choice;
+  const stock = useStockChosen();
   const { tracks, control } = useTracksChosen('On');
   const study = workbench.studies.donors;
-  const { start, problems } = usePlanned(study, `${kart} ${day} ${tracks.join()}`, () =>
-    planDonors(project, { kart, day, donors: Object.keys(project.donors), tracks, stock: 'all', notes }),
+  const { start, problems } = usePlanned(
+    study,
+    `${kart} ${day} ${line} ${stock.stock} ${tracks.join()}`,
+    () =>
+      planDonors(project, {
+        kart,
+        day,
+        line,
+        donors: Object.keys(project.donors),
+        tracks,
+        stock: stock.stock,
+        notes,
+      }),
   );
   const shown = study.value.value;
   const found = shown.result?.kart === kart ? shown.result : undefined;
@@ -38,12 +53,17 @@ export function EnginePage() {
         id="engine"
         title="Which engine?"
         sentence={found === undefined ? undefined : donorsSentence(found, project)}
-        more="The frame, tyres, brakes and driver stay; mass, place and price follow the donor. The best final drive is looked for among the sprockets listed in this project: what a donor loses because the one it wants is not among them stands in the table."
+        more={`The frame, tyres, brakes and driver stay; mass, place and price follow the donor. The best final drive is looked for among the sprockets ${stock.stock === 'owned' ? 'in the box' : 'in the box and to be bought'}: what a donor loses because the one it wants is not among them stands in the table. ${lineSentence(project, choice, tracks)}`}
         study={study}
         unit="runs"
         onAgain={start}
         problems={problems}
-        controls={control}
+        controls={
+          <>
+            {stock.control}
+            {control}
+          </>
+        }
         cautions={[
           'Mounts, chain line and cooling are not in this: another donor is a new frame job before it is a lap time.',
         ]}
@@ -78,7 +98,7 @@ function Donors({ found, isOld }: { found: DonorsResult; isOld: boolean }) {
           <TableOf
             table={donorsTable(found, unit, t)}
             caption={`Donors on ${project.tracks[track]?.name}`}
-            core={['donor', 'lap', 'best sprockets listed', 'top speed, lap']}
+            core={['donor', 'lap', 'best sprockets', 'against the one fitted']}
           />
           <Along found={found} track={track} />
         </section>

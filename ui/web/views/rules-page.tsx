@@ -11,11 +11,11 @@ export function RulesPage() {
   const workbench = useWorkbench();
   const study = workbench.studies.rules;
   const project = workbench.project.value;
-  const { kart, day, stopFrom } = workbench.choice.value;
-  const key = `${workbench.revision()} ${kart} ${day} ${stopFrom}`;
+  const { kart, day, stopFrom, line } = workbench.choice.value;
+  const key = `${workbench.revision()} ${kart} ${day} ${line} ${stopFrom}`;
   const start = (): void =>
     study.start(key, () => {
-      const plan = planRules(project, { kart, day, tracks: Object.keys(project.tracks), stopFrom });
+      const plan = planRules(project, { kart, day, line, tracks: Object.keys(project.tracks), stopFrom });
       return { project, revision: `study ${workbench.revision()}`, study: plan };
     });
   useEffect(start, [key]);

@@ -1,16 +1,16 @@
 /** Which teeth? Every pair at hand on the track in view or on all, near-ties together; chain; what is worth carrying. */
-import { useSignal } from '@preact/signals';
 import { useMemo } from 'preact/hooks';
-import type { Project, Stock, TeethResult } from '../../../sim/index.ts';
+import type { Project, TeethResult } from '../../../sim/index.ts';
 import { planTeeth } from '../../../sim/index.ts';
 import { isUntold } from '../../words/untold-pair.ts';
-import { ChoiceField } from '../forms/choice-field.tsx';
+import { useStockChosen } from '../forms/stock-choice.tsx';
 import { useTracksChosen } from '../forms/tracks-choice.tsx';
 import { TableOf } from '../plots/data-table.tsx';
 import { LinePlot } from '../plots/line-plot.tsx';
 import { teethPlot } from '../plots/teeth-plots.ts';
 import { setPair } from '../state/commands.ts';
 import { useWorkbench } from '../state/context.ts';
+import { lineSentence } from '../words/line-words.ts';
 import {
   boxSentence,
   boxTable,
@@ -31,12 +31,15 @@ export function TeethPage() {
   const workbench = useWorkbench();
   const project = workbench.project.value;
   const { notes } = workbench.read.value;
-  const { kart, day } = workbench.choice.value;
-  const stock = useSignal<Stock>('all');
+  const choice = workbench.choice.value;
+  const { kart, day, line } = choice;
+  const stock = useStockChosen();
   const { tracks, control } = useTracksChosen('For');
   const study = workbench.studies.teeth;
-  const { start, problems } = usePlanned(study, `${kart} ${day} ${stock.value} ${tracks.join()}`, () =>
-    planTeeth(project, { kart, day, tracks, stock: stock.value, notes }),
+  const { start, problems } = usePlanned(
+    study,
+    `${kart} ${day} ${line} ${stock.stock} ${tracks.join()}`,
+    () => planTeeth(project, { kart, day, line, tracks, stock: stock.stock, notes }),
   );
   const shown = study.value.value;
   const found = shown.result?.kart === kart ? shown.result : undefined;
@@ -58,7 +61,13 @@ export function TeethPage() {
         title="Which teeth?"
         sentence={found === undefined ? undefined : teethSentence(found, project)}
         more={
-          found === undefined ? '' : [edgeSentence(found, project), carrySentence(found, project)].join(' ')
+          found === undefined
+            ? ''
+            : [
+                edgeSentence(found, project),
+                carrySentence(found, project),
+                lineSentence(project, choice, tracks),
+              ].join(' ')
         }
         study={study}
         unit="runs"
@@ -66,17 +75,7 @@ export function TeethPage() {
         problems={problems}
         controls={
           <>
-            <ChoiceField
-              label="Sprockets"
-              value={stock.value}
-              options={[
-                { value: 'all', text: 'in the box and to be bought' },
-                { value: 'owned', text: 'in the box' },
-              ]}
-              onChoice={(next) => {
-                stock.value = next as Stock;
-              }}
-            />
+            {stock.control}
             {control}
           </>
         }
