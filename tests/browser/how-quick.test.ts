@@ -8,7 +8,8 @@ describeInBrowser('how quick here', ({ open, openBlank }) => {
     const { page, expectNoComplaints, close } = await open('', DESK);
     const sentence = await lapSentence(page);
     expect(sentence).toMatch(/^Round .+: \d+\.\d\ss for a flying lap\.$/);
-    expect(await page.locator('.map-line').count()).toBeGreaterThan(1);
+    // Map and plots come a frame after the sentence.
+    await expect.poll(() => page.locator('.map-line').count()).toBeGreaterThan(1);
     expect(await page.locator('.map-label').count()).toBeGreaterThan(4);
     for (const canvas of await page.locator('.plot canvas').all())
       expect(await inkOf(canvas)).toBeGreaterThan(500);

@@ -34,6 +34,8 @@ export interface DrawingBoardProps {
 
 /** px round a control point that count as on it: a fingertip. */
 const TOUCH = 22;
+/** The same while drawing, but for the point that closes the course: the next place is often near the last. */
+const TOUCH_DRAWING = 8;
 const HEIGHT = 520;
 
 export function DrawingBoard(props: DrawingBoardProps) {
@@ -95,11 +97,13 @@ export function DrawingBoard(props: DrawingBoardProps) {
   };
   const under = (pixel: Place): number | undefined => {
     let best: number | undefined;
-    let least = TOUCH;
+    let least = Number.POSITIVE_INFINITY;
     for (const [i, point] of points.entries()) {
+      const closes = i === 0 && !closed;
+      const reach = state.mode.peek() === 'draw' && !closes ? TOUCH_DRAWING : TOUCH;
       const at = screen(point);
       const distance = Math.hypot(at.x - pixel.x, at.y - pixel.y);
-      if (distance <= least) [least, best] = [distance, i];
+      if (distance <= reach && distance < least) [least, best] = [distance, i];
     }
     return best;
   };
@@ -171,7 +175,7 @@ export function DrawingBoard(props: DrawingBoardProps) {
           ? `Course of ${points.length} points. N and B pick a point, arrows move it.`
           : `Point ${selected.value! + 1} of ${points.length}: ${props.saying(selected.value, spoken)}`
       }
-      aria-describedby={lapId}
+      {...(state.fresh.value ? {} : { 'aria-describedby': lapId })}
       onPointerDown={onDown}
       onPointerMove={onMove}
       onPointerUp={onUp}
@@ -234,7 +238,14 @@ export function DrawingBoard(props: DrawingBoardProps) {
       </svg>
       {label === undefined ? null : (
         <p class="board-label" aria-hidden="true">
-          {props.saying(selected.value, label)} · <LapHere id={lapId} />
+          {props.saying(selected.value, label)}
+          {/* A course being begun is not the track in view, whose lap this would be. */}
+          {state.fresh.value ? null : (
+            <>
+              {' · '}
+              <LapHere id={lapId} />
+            </>
+          )}
         </p>
       )}
     </div>

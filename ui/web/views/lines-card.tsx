@@ -123,7 +123,7 @@ function sentence(result: LineResult): string {
   if (drawn === undefined || best === undefined || others.length === 0) return '';
   const gained = drawn.time - best.time;
   const state = result.finished ? '' : ' so far';
-  return `The ${best.kind} line${state}: ${best.time.toFixed(2)} s, ${gained.toFixed(2)} s quicker than the line as drawn.`;
+  return `The ${best.kind} line${state}: ${best.time.toFixed(2)} s, ${gained.toFixed(2)} s quicker than the line as drawn. Both as the file has the kart: what is not known of it moves them together, and how far stands under “How quick here?”.`;
 }
 
 function Lines({ result }: { result: LineResult }) {

@@ -34,7 +34,8 @@ export function PlaceBar() {
         options={[
           {
             value: 'track',
-            text: `as the track (${project.surfaces[project.tracks[choice.track]?.surface ?? '']?.name ?? ''})`,
+            // The ground first: a narrow list shows the beginning.
+            text: `${project.surfaces[project.tracks[choice.track]?.surface ?? '']?.name ?? ''}, as the track`,
           },
           ...groundsOf(choice.kart, project).map((id) => ({
             value: id,

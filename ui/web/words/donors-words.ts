@@ -15,7 +15,9 @@ export function donorsSentence(found: DonorsResult, project: Project): string {
   const said = found.donors
     .filter(({ donor }) => donor !== found.reference)
     .map(({ donor, name }) =>
-      isShort ? donorSaid(found, donor, project) : `${name} is ${countsOf(found, donor)}`,
+      isShort
+        ? donorSaid(found, donor, project)
+        : `${name} is ${countsOf(found, donor)}${priceWords(found, donor)}`,
     );
   return `Against ${project.donors[found.reference]?.name ?? found.reference}, each at the best of the sprockets listed: ${said.join('; ')}.`;
 }
@@ -50,6 +52,16 @@ function byWay(found: DonorsResult, donor: string): Map<Way, Comparison[]> {
   return ways;
 }
 
+/** ", and costs 600 less": donors alone, in the money of the file. */
+function priceWords({ donors, reference }: DonorsResult, donor: string): string {
+  const price = (id: string) => donors.find((card) => card.donor === id)?.price ?? null;
+  const [own, other] = [price(reference), price(donor)];
+  if (own === null || other === null) return '';
+  return own === other
+    ? ', and costs as much'
+    : `, and costs ${Math.abs(other - own).toFixed(0)} ${other < own ? 'less' : 'more'}`;
+}
+
 /** "quicker on 1 track of 7, slower on 4 and too close to call on 2" */
 function countsOf(found: DonorsResult, donor: string): string {
   const ways = [...byWay(found, donor)].filter(([, rows]) => rows.length > 0);
@@ -71,7 +83,7 @@ function donorSaid(found: DonorsResult, donor: string, project: Project): string
   const parts = [...byWay(found, donor)].flatMap(([way, rows]) =>
     rows.length === 0 ? [] : [`${way} on ${list(rows.map((c) => said(c, way)))}`],
   );
-  return `${project.donors[donor]?.name ?? donor} is ${parts.join(', ')}`;
+  return `${project.donors[donor]?.name ?? donor} is ${parts.join(', ')}${priceWords(found, donor)}`;
 }
 
 /** What part of a difference the sprockets are, where a clock shows it. */
@@ -91,7 +103,7 @@ export function donorsTable(found: DonorsResult, unit: string, t: number): PlotT
       'donor',
       'lap',
       'give or take',
-      'best sprockets listed',
+      'best sprockets',
       'lost to the sprockets at hand',
       'shifts',
       'on the limiter',
