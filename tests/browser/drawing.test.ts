@@ -24,6 +24,11 @@ describeInBrowser('drawing', ({ open }) => {
     await begin(page);
     for (const spot of RING) await tap(page, spot);
     await expect.poll(() => pointsDrawn(page)).toBe(9);
+    // Less than a fingertip from the last point: where the course goes on, not that point again.
+    await tap(page, { x: RING[8]!.x + 10, y: RING[8]!.y - 10 });
+    await expect.poll(() => pointsDrawn(page)).toBe(10);
+    await page.getByRole('button', { name: /^Undo/ }).click();
+    await expect.poll(() => pointsDrawn(page)).toBe(9);
     await tap(page, RING[0]!);
     await expect.poll(() => courseSays(page)).toMatch(/A closed circuit of \d+\sm/);
     expect(await page.getByRole('combobox', { name: 'Track', exact: true }).inputValue()).toMatch(/^drawn/);
