@@ -87,6 +87,23 @@ export function marksSentence(r: BalanceResult, say: BalanceSay): string {
   return `${count} for ${knob}, good for stops with the clutch in only: ${marks.map(mark).join('; ')}. ${inGearWords(marks, r, say)}`;
 }
 
+/** The same in one line for a sheet of paper: that there is a catch in gear, without its gears and costs. */
+export function marksInBrief(r: BalanceResult, { percent, ground }: BalanceSay): string {
+  const marks = r.on.filter((on) => on.gear === null && on.band !== null);
+  if (marks.length === 0) return '';
+  const isBar = marks.every(({ bar }) => bar !== null);
+  const mark = (on: On): string => {
+    const spread = isBar ? on.barSpread : on.bestSpread;
+    const range = spread === null ? '' : ` ± ${Math.max(1, Math.round(100 * spread))}`;
+    return `${percent(isBar ? on.bar! : on.band!.best)}${range} for ${ground(on.surface)}`;
+  };
+  const isCaught = marks.some(({ rearFirstIn }) => rearFirstIn.length > 0);
+  const beware = isCaught
+    ? ' Beware: left in gear the rear locks first so set, and the kart may swap ends.'
+    : '';
+  return `Marks for the ${isBar ? 'knob, at the bar' : 'brakes, in front'}, clutch in only: ${marks.map(mark).join(', ')}.${beware}`;
+}
+
 function inGearWords(marks: readonly On[], r: BalanceResult, say: BalanceSay): string {
   const gears = (on: On) =>
     r.on.filter(({ surface, gear }) => surface === on.surface && gear !== null).map(({ gear }) => gear!);

@@ -3,7 +3,7 @@ import ndarray from 'ndarray';
 import type { PairLap, Project, TeethOnTrack, TeethResult } from '../../../sim/index.ts';
 import { isBlocking, planTeeth } from '../../../sim/index.ts';
 import { nineInTen } from '../../words/difference-words.ts';
-import { isUntold } from '../../words/untold-pair.ts';
+import { hasNoReasonToChange } from '../../words/reason-to-change.ts';
 import { answerStudy } from '../answer-study.ts';
 import { dayOf, kartsOf, lineChosen, quantityOption, stockOf, tracksOf } from '../choices.ts';
 import { refuse } from '../finish.ts';
@@ -225,7 +225,7 @@ function sentences(r: TeethResult, project: Project, show: Shown): string[] {
       `${at(i)}: ${
         t.named === r.fitted
           ? `keep ${nameOf(r, t.named)}, which is fitted`
-          : isUntold(r, t)
+          : hasNoReasonToChange(r, t)
             ? `keep ${nameOf(r, r.fitted)}, which is fitted; what is not known outweighs the difference to ${nameOf(r, t.named)}`
             : `fit ${nameOf(r, t.named)}`
       }: ${time.toFixed(2)}${giveOrTake(t.spread)} s${rivalWords(r, t)}.`,

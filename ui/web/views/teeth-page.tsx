@@ -2,7 +2,7 @@
 import { useMemo } from 'preact/hooks';
 import type { Project, TeethResult } from '../../../sim/index.ts';
 import { planTeeth } from '../../../sim/index.ts';
-import { isUntold } from '../../words/untold-pair.ts';
+import { hasNoReasonToChange } from '../../words/reason-to-change.ts';
 import { useStockChosen } from '../forms/stock-choice.tsx';
 import { useTracksChosen } from '../forms/tracks-choice.tsx';
 import { TableOf } from '../plots/data-table.tsx';
@@ -52,7 +52,7 @@ export function TeethPage() {
         : (found.compromise?.pair ?? -1);
   const bestPair = best >= 0 ? found?.pairs[best] : undefined;
   // What is not known outweighs the difference: nothing says to change the pair.
-  const isUntoldHere = found?.tracks.length === 1 && isUntold(found, found.tracks[0]!);
+  const isNoReasonHere = found?.tracks.length === 1 && hasNoReasonToChange(found, found.tracks[0]!);
   const troubles = bestPair === undefined ? [] : chainTroubles(bestPair);
   return (
     <div class="study">
@@ -91,7 +91,7 @@ export function TeethPage() {
         <>
           {bestPair === undefined ||
           best === found.fitted ||
-          isUntoldHere ||
+          isNoReasonHere ||
           project.karts[kart]?.sprockets === undefined ? null : (
             <p class="card">
               <button type="button" onClick={() => workbench.edit(setPair(kart, bestPair))}>

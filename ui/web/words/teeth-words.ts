@@ -3,7 +3,7 @@ import type { PairSheet, Project, TeethOnTrack, TeethResult } from '../../../sim
 import { bearsOnKarts } from '../../../sim/index.ts';
 import { capital } from '../../words/capital.ts';
 import { nineInTen } from '../../words/difference-words.ts';
-import { isUntold } from '../../words/untold-pair.ts';
+import { hasNoReasonToChange } from '../../words/reason-to-change.ts';
 import type { PlotTable } from '../plots/plot.ts';
 import { list } from './lap-words.ts';
 import { giveOrTake, metres, seconds, speed } from './numbers.ts';
@@ -41,7 +41,7 @@ export function onTrackSentence(found: TeethResult, project: Project, on: TeethO
   const rival = rivalWords(found, on);
   if (named === found.fitted)
     return `On ${name} keep ${pairName(pair)}, which is fitted: ${lap}.${alike}${rival === '' ? '' : ` ${capital(rival)}.`}`;
-  if (isUntold(found, on))
+  if (hasNoReasonToChange(found, on))
     return `On ${name} keep ${pairName(found.pairs[found.fitted]!)}, which is fitted: what is not known outweighs the difference to ${pairName(pair)}, ${lap}; ${rival}.${alike}`;
   const have = pair.owned ? ', in the box' : '';
   return `On ${name} fit ${pairName(pair)}${have}: ${lap}${rival === '' ? '' : `; ${rival}`}.${alike}`;

@@ -2,7 +2,7 @@
 import type { TeethOnTrack, TeethResult } from '../../sim/index.ts';
 
 /** True where what is not known outweighs the difference to the pair fitted: nothing says to change it. */
-export function isUntold(found: TeethResult, { named, rival }: TeethOnTrack): boolean {
+export function hasNoReasonToChange(found: TeethResult, { named, rival }: TeethOnTrack): boolean {
   return (
     named !== found.fitted &&
     rival !== null &&
