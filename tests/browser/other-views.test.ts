@@ -74,10 +74,36 @@ describeInBrowser('other views', ({ open }) => {
         expect({ kart, pages }).toEqual({ kart, pages: 1 });
       }
       expect(await page.locator('.sheet').textContent()).toMatch(
-        /Belt.*The belt changes the ratio by itself: from \d.*above \d+\skm\/h.*either end of the belt.*lowest ratio.*speed by place.*Brakes.*not measured.*on asphalt.*Notes of the day/s,
+        /Belt.*The belt changes the ratio by itself: from \d.*above \d+\skm\/h.*either end of the belt.*lowest ratio.*Brakes as set.*the balance bar at \d+\s%\..*No marks for the knob yet: press “Try every setting”.*speed by place.*Brakes.*not measured.*on asphalt.*Notes of the day/s,
       );
       await close();
     });
+
+  test('the sheet has the marks for the knob once every setting has been tried, still on one side', async () => {
+    const { page, close } = await open('#/stop', DESK);
+    await settled(page);
+    await page.getByRole('button', { name: 'Try every setting' }).click();
+    const card = page.locator('section[aria-labelledby="settings-title"]');
+    await expect.poll(() => card.textContent(), { timeout: 60_000 }).toMatch(/Two marks for the knob/);
+    await expect
+      .poll(() => card.getByRole('button', { name: 'Stop', exact: true }).count(), { timeout: 60_000 })
+      .toBe(0);
+    await page.evaluate(() => {
+      location.hash = '#/paper';
+    });
+    const gears = page.locator('section[aria-labelledby="paper-gears"]');
+    await expect
+      .poll(() => gears.textContent(), { timeout: 30_000 })
+      .toMatch(
+        /Set: \d+\s% of the braking force in front, the balance bar at \d+\s%\.Marks for the knob, at the bar, clutch in only: \d+\s% ± \d+ for loose clay, \d+\s% ± \d+ for asphalt\./,
+      );
+    await page.locator('.guesses').waitFor({ timeout: 30_000 });
+    for (const format of ['A4', 'Letter']) {
+      const pdf = await page.pdf({ format, preferCSSPageSize: false });
+      expect(pdf.toString('latin1').match(/\/Type\s*\/Page[^s]/g)?.length, format).toBe(1);
+    }
+    await close();
+  });
 
   test('a part is duplicated, compared, deleted where nothing needs it, and brought back', async () => {
     const { page, expectNoComplaints, close } = await open('#/kart', DESK);

@@ -16,12 +16,14 @@ import type { PlotCursor } from '../plots/plot-cursor.ts';
 import { gearsOfSpeeds, shiftTable, speedsInGearsTable } from '../plots/thrust-plots.ts';
 import type { Basis } from '../state/answers.ts';
 import { useWorkbench } from '../state/context.ts';
+import { VIEW_WORDS } from '../state/views.ts';
+import { marksOnPaper } from '../words/balance-words.ts';
 import { LEFT_OUT, STANDING_CAUTION } from '../words/cautions.ts';
 import { guessesOf, guessSentence } from '../words/guess-words.ts';
 import { lapHeadline } from '../words/lap-words.ts';
 import { metres, percent, speed, stopMetres } from '../words/numbers.ts';
 import { beltOverRevSentence, isBelt, shiftSentence } from '../words/shift-words.ts';
-import { axleWord, isUsable } from '../words/stop-words.ts';
+import { axleWord, isUsable, setSentence, settingsTried } from '../words/stop-words.ts';
 
 /** Lines to write on. */
 const BLANK_ROWS = 8;
@@ -83,6 +85,8 @@ export function PaperPage() {
               caption={`Speeds in the ${isBelt(top) ? 'ratios' : 'gears'} on paper`}
               keepsColumns
             />
+            <h3>Brakes as set</h3>
+            <BrakeSetting share={sheet.brakeFrontShare} />
           </section>
           <section aria-labelledby="paper-map">
             <h3 id="paper-map">
@@ -155,10 +159,36 @@ function placeShade(lap: LapResult): 'gear' | 'speed' {
   return lap.shifts === null ? 'speed' : 'gear';
 }
 
-/** The setting, and what would suit each ground. */
+/** How they are set, by share and knob, and the marks for the knob. */
+function BrakeSetting({ share }: { share: number }) {
+  const workbench = useWorkbench();
+  const project = workbench.project.value;
+  const { kart, day, stopFrom } = workbench.choice.value;
+  const bar = project.brakes[project.karts[kart]?.brakes ?? '']?.hydraulics?.barFrontShare;
+  const tried = settingsTried(workbench.studies.balance.value.value, workbench.revision(), {
+    kart,
+    day,
+    fromSpeed: stopFrom,
+  });
+  const grounds = [workbench.ground.value, workbench.otherGround.value];
+  const marks = marksOnPaper(tried, grounds, project);
+  return (
+    <>
+      <p>{setSentence(share, bar)}</p>
+      {marks !== undefined ? (
+        <p>{marks}</p>
+      ) : bar === undefined ? null : (
+        <p>
+          No marks for the knob yet: press “Try every setting” under “{VIEW_WORDS.stop}”, and print again.
+        </p>
+      )}
+    </>
+  );
+}
+
+/** What the setting does, and what would suit each ground. */
 function BrakeLines() {
   const { answers, speedUnit, project } = useWorkbench();
-  const sheet = answers.sheet.value.result;
   const lines = [
     { stop: answers.stopHereClutch.value, best: answers.bestHereClutch.value },
     { stop: answers.stopHereGear.value, best: answers.bestHereGear.value },
@@ -178,17 +208,14 @@ function BrakeLines() {
     ];
   });
   return (
-    <>
-      <p>Set: {sheet === undefined ? '' : percent(sheet.brakeFrontShare)} of the braking force in front.</p>
-      <TableOf
-        keepsColumns
-        caption="Brakes on paper"
-        table={{
-          heads: ['ground', 'engine', 'stop', 'at its grip', 'suits both axles, on average'],
-          rows: lines,
-        }}
-      />
-    </>
+    <TableOf
+      keepsColumns
+      caption="Brakes on paper"
+      table={{
+        heads: ['ground', 'engine', 'stop', 'at its grip', 'suits both axles, on average'],
+        rows: lines,
+      }}
+    />
   );
 }
 

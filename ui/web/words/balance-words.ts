@@ -6,6 +6,7 @@ import {
   bendTable,
   bothSentence,
   distanceWords,
+  marksInBrief,
   marksSentence,
   pointsWords,
   rearFirstWords,
@@ -69,6 +70,17 @@ export function stableSentence(found: BalanceResult, project: Project): string {
 /** The marks for the knob: what they are for, what they do in gear. How unsure they are: marksDoubtSentence. */
 export function knobSentence(found: BalanceResult, project: Project): string {
   return marksSentence(found, sayOf(project));
+}
+
+/** For the sheet for the paddock: the marks, once every setting has been tried on the grounds in view. */
+export function marksOnPaper(
+  found: BalanceResult | undefined,
+  grounds: readonly string[],
+  project: Project,
+): string | undefined {
+  const isOfThese = found !== undefined && grounds.every((id) => id === found.loose || id === found.hard);
+  if (!isOfThese) return undefined;
+  return marksInBrief(found, sayOf(project)) || 'No setting stops the kart here: there is no mark.';
 }
 
 export function balanceTable(found: BalanceResult, project: Project): PlotTable {

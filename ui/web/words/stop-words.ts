@@ -72,25 +72,38 @@ export interface TriedSettings {
   readonly way: string;
 }
 
-/** The study's row for a stop: undefined where it has not been made, is not whole, or is of another question or project. */
-export function triedSettings(
-  study: {
-    readonly result?: BalanceResult;
-    readonly key?: string;
-    readonly isOld: boolean;
-    readonly state: string;
-  },
+/** The study of every setting as the page holds it. */
+export interface SettingsStudy {
+  readonly result?: BalanceResult;
+  readonly key?: string;
+  readonly isOld: boolean;
+  readonly state: string;
+}
+
+/** What was found: undefined where it has not been made, is not whole, or is of another question or project. */
+export function settingsTried(
+  study: SettingsStudy,
   revision: number,
-  stop: Pick<BalanceResult, 'kart' | 'day' | 'fromSpeed'> & {
+  stop: Pick<BalanceResult, 'kart' | 'day' | 'fromSpeed'>,
+): BalanceResult | undefined {
+  const { result: r } = study;
+  if (r === undefined || study.isOld || study.state !== 'done') return undefined;
+  if (study.key?.startsWith(`${revision} `) !== true) return undefined;
+  return r.kart === stop.kart && r.day === stop.day && r.fromSpeed === stop.fromSpeed ? r : undefined;
+}
+
+/** The study's row for a stop: undefined where there is none of that stop. */
+export function triedSettings(
+  study: SettingsStudy,
+  revision: number,
+  stop: Parameters<typeof settingsTried>[2] & {
     readonly surface: string;
     /** From 1, 0 for the one a driver would be in; null with the clutch in. */
     readonly gear: number | null;
   },
 ): TriedSettings | undefined {
-  const { result: r } = study;
-  if (r === undefined || study.isOld || study.state !== 'done') return undefined;
-  if (study.key?.startsWith(`${revision} `) !== true) return undefined;
-  if (r.kart !== stop.kart || r.day !== stop.day || r.fromSpeed !== stop.fromSpeed) return undefined;
+  const r = settingsTried(study, revision, stop);
+  if (r === undefined) return undefined;
   const gear = stop.gear === 0 ? r.driverGear : stop.gear;
   const on = r.on.find((o) => o.surface === stop.surface && o.gear === gear);
   if (on === undefined || on.band === null) return undefined;
@@ -99,6 +112,12 @@ export function triedSettings(
     frontFirstFrom: on.frontFirstFrom >= 1 ? undefined : on.frontFirstFrom,
     way: wayWords(gear, r),
   };
+}
+
+/** How the brakes are set: the share, and where the bar stands, which is what the knob turns. */
+export function setSentence(share: number, bar: number | undefined): string {
+  const at = bar === undefined ? '' : `, the balance bar at ${percent(bar)}`;
+  return `Set: ${percent(share)} of the braking force in front${at}.`;
 }
 
 /**

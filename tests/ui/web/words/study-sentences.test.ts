@@ -17,6 +17,7 @@ import {
   balanceSentences,
   balanceTable,
   knobSentence,
+  marksOnPaper,
   setNowSentence,
   stableSentence,
 } from '../../../../ui/web/words/balance-words.ts';
@@ -28,6 +29,7 @@ import {
   whatIfTable,
   whereTable,
 } from '../../../../ui/web/words/donors-words.ts';
+import { setSentence } from '../../../../ui/web/words/stop-words.ts';
 import {
   carrySentence,
   gridTable,
@@ -247,6 +249,22 @@ describe('every setting', () => {
     const safe = { ...found, on: found.on.map((on) => ({ ...on, rearFirstIn: [] })) };
     expect(knobSentence(safe, project)).not.toMatch(/Beware/);
     nothingOdd(says + doubt);
+  });
+  test('on paper: the marks with their catch, for the grounds in view only', () => {
+    const grounds = [found.loose, found.hard];
+    const says = marksOnPaper(found, grounds, project)!;
+    expect(says).toMatch(
+      /^Marks for the knob, at the bar, clutch in only: \d+\s% ± \d+ for loose clay, \d+\s% ± \d+ for asphalt\. Beware: left in gear the rear locks first so set, and the kart may swap ends\.$/,
+    );
+    // The same marks as where there is room to say more.
+    for (const [share] of says.matchAll(/\d+\s%/g))
+      expect(knobSentence(found, project)).toContain(`${share} at the bar`);
+    expect(marksOnPaper(undefined, grounds, project)).toBeUndefined();
+    expect(marksOnPaper(found, [found.loose, 'packed-earth'], project)).toBeUndefined();
+    expect(setSentence(0.7, 0.6)).toBe(
+      'Set: 70\u00a0% of the braking force in front, the balance bar at 60\u00a0%.',
+    );
+    expect(setSentence(0.7, undefined)).toBe('Set: 70\u00a0% of the braking force in front.');
   });
   test('distances that are compared have the same decimals, as few as their give or take bears', () => {
     const { heads, rows } = balanceTable(found, project);
