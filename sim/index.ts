@@ -149,7 +149,7 @@ export type {
   VarianceOf,
 } from './study/unknowns/combine.ts';
 export { combineUnknowns } from './study/unknowns/combine.ts';
-export type { Measuring } from './study/unknowns/measuring.ts';
+export type { Measuring, NotMeasured } from './study/unknowns/measuring.ts';
 export type { UnknownsOptions, UnknownsPlan } from './study/unknowns/plan.ts';
 export { DEFAULT_DRAWS, LEAST_DRAWS, MOST_DRAWS, planUnknowns } from './study/unknowns/plan.ts';
 export type { SharesPlan } from './study/unknowns/plan-shares.ts';

@@ -14,14 +14,15 @@ import type { Answered, SweepAnswers } from './answers.ts';
 import { figuresByRun } from './answers.ts';
 import type { Better } from './figures-compared.ts';
 import { betterWay } from './figures-compared.ts';
-import type { Measuring } from './measuring.ts';
-import { DECIDED, worthOf } from './measuring.ts';
+import type { Measuring, NotMeasured } from './measuring.ts';
+import { DECIDED, whyNotMeasured, worthOf } from './measuring.ts';
 import type { UnknownsPlan } from './plan.ts';
 import type { SharesPlan } from './plan-shares.ts';
 import { isUsed, movesOf } from './plan-shares.ts';
 import type { Spread } from './statistics.ts';
 import { deviationOf, meanOf, shareBelowZero, spreadOfDraws } from './statistics.ts';
 import { mainFigureOf, targetsOf, targetValues, valuesOf } from './targets.ts';
+import type { Unknown } from './unknown.ts';
 import type { Share, StandInPart } from './variance-shares.ts';
 import { varianceShares } from './variance-shares.ts';
 
@@ -65,6 +66,12 @@ export interface VarianceOf {
   readonly shares: readonly UnknownShare[];
   /** What to measure, most useful first. */
   readonly measuring: readonly Measuring[];
+  /** Those to blame for a twentieth and more of the variance that are not among `measuring`, and why; largest first. */
+  readonly notMeasured: readonly {
+    readonly path: string;
+    readonly total: number;
+    readonly why: NotMeasured;
+  }[];
 }
 
 export interface UnknownsResult {
@@ -75,7 +82,12 @@ export interface UnknownsResult {
   /** Draws, of all karts, in which a kart could not run. */
   readonly refused: number;
   readonly seed: number;
-  readonly unknowns: readonly (InputNote & { readonly min: number; readonly max: number })[];
+  /** `paths`: every place that takes the drawn value, the note's own first; several where karts share a driver. */
+  readonly unknowns: readonly (InputNote & {
+    readonly min: number;
+    readonly max: number;
+    readonly paths: readonly string[];
+  })[];
   readonly karts: readonly {
     readonly kart: string;
     readonly figures: readonly FigureSpread[];
@@ -102,7 +114,7 @@ export function combineUnknowns(
     answered: Math.min(...drawn.map((list) => list.filter((x) => x !== undefined).length)),
     refused: drawn.reduce((sum, list) => sum + list.filter((x) => x === null).length, 0),
     seed,
-    unknowns: unknowns.map(({ note, min, max }) => ({ ...note, min, max })),
+    unknowns: unknowns.map(({ note, min, max, paths }) => ({ ...note, min, max, paths })),
     karts: runs.map((run, r) => ({
       kart: run.kart,
       figures: figuresOfKart(byRun[r]!, drawn[r]!),
@@ -168,6 +180,7 @@ function varianceOf(
     const shares = sampled?.[t] ?? swingShares(plan, moves[t]!);
     const comparison =
       target.against === undefined || sample.length < 2 ? undefined : { mean: meanOf(sample), deviation };
+    const measuring = measuringOf(plan, shares, comparison);
     return {
       figure,
       kart: plan.runs[target.run]!.kart,
@@ -177,7 +190,8 @@ function varianceOf(
       shares: shares
         .filter(({ total }) => total > 0)
         .sort((p, q) => Math.sign(p.paths.length - 1) - Math.sign(q.paths.length - 1) || q.total - p.total),
-      measuring: measuringOf(plan, shares, comparison),
+      measuring,
+      notMeasured: notMeasuredOf(plan, shares, measuring),
     };
   });
 }
@@ -252,13 +266,34 @@ function measuringOf(
 ): Measuring[] {
   return shares
     .flatMap((share) => {
-      const unknown =
-        share.paths.length === 1 ? plan.unknowns.find((u) => u.path === share.paths[0]) : undefined;
-      return unknown === undefined ? [] : (worthOf(unknown, share.first, comparison) ?? []);
+      const unknown = singleOf(plan, share);
+      return unknown === undefined ? [] : (worthOf(unknown, share, comparison) ?? []);
     })
     .filter((m) => m.narrower > LEAST_NARROWER)
     .sort((p, q) => q.narrower - p.narrower);
 }
 
+function notMeasuredOf(
+  plan: UnknownsPlan,
+  shares: readonly UnknownShare[],
+  measuring: readonly Measuring[],
+): VarianceOf['notMeasured'] {
+  return shares
+    .flatMap((share) => {
+      const unknown = singleOf(plan, share);
+      const isListed = measuring.some(({ path }) => path === unknown?.path);
+      return unknown === undefined || isListed || share.total < LEAST_BLAME
+        ? []
+        : [{ path: unknown.path, total: share.total, why: whyNotMeasured(unknown) }];
+    })
+    .sort((p, q) => q.total - p.total);
+}
+
+function singleOf({ unknowns }: UnknownsPlan, { paths }: UnknownShare): Unknown | undefined {
+  return paths.length === 1 ? unknowns.find(({ path }) => path === paths[0]) : undefined;
+}
+
 /** Below this nobody would see the difference. */
 const LEAST_NARROWER = 0.002;
+/** Share of the variance from which on it is said why an unknown is not to be measured. */
+const LEAST_BLAME = 0.05;

@@ -17,7 +17,9 @@ export interface Achievable {
   readonly effort: 'minutes' | 'an outing' | 'a day';
 }
 
-/** The driver's share of the grip is not among them: laps tell it only together with the grip itself. */
+/** Nothing at home tells these apart from the grip: the driver's share is in every lap together with it. */
+const ONLY_WITH_GRIP: readonly QuantityName[] = ['gripUse'];
+
 const ACHIEVABLE: Readonly<Partial<Record<QuantityName, Achievable>>> = {
   temperature: { spread: 1, effort: 'minutes' },
   airPressure: { spread: 100, effort: 'minutes' },
@@ -60,8 +62,28 @@ export interface Measuring {
   readonly spreadThen: number;
   /** Share by which every interval of the answer gets narrower, on average: 1 - sqrt(1 - S (1 - r^2)). */
   readonly narrower: number;
+  /** Its standard error from the finite number of draws; 0 while the shares are not sampled yet. */
+  readonly narrowerError: number;
   /** For a comparison: chance that it is then decided, and that now it is. */
   readonly settles?: number;
+  readonly settlesError?: number;
+}
+
+/** Why an unknown that is to blame is not among what can be measured. */
+export type NotMeasured =
+  /** No way at home is known that leaves less of a spread. */
+  | 'no cheap way'
+  /** The file has it as well as it can be had at home. */
+  | 'known as well'
+  /** What can be measured at home tells it only together with the grip. */
+  | 'only with the grip'
+  /** It counts by what it does together with others: known alone it takes next to nothing off. */
+  | 'nothing by itself';
+
+export function whyNotMeasured(unknown: Unknown): NotMeasured {
+  if (achievable(unknown) !== undefined) return 'nothing by itself';
+  if (ONLY_WITH_GRIP.includes(unknown.note.quantity)) return 'only with the grip';
+  return ACHIEVABLE[unknown.note.quantity] === undefined ? 'no cheap way' : 'known as well';
 }
 
 /** Spread after measuring; undefined where it cannot be measured at home or is known as well already. */
@@ -83,25 +105,42 @@ export const DECIDED = 0.95;
  * What measuring one unknown does. `first`: its first-order share S. With r the spread then over the spread now, the
  * variance expected to be left is V (1 - S (1 - r^2)): exact for an answer linear in it. `comparison`: mean and deviation
  * of a difference; what the measurement will say shifts its mean by a normal amount of variance V S (1 - r^2).
+ * `firstError`: the standard error of S, by leaving out one block of draws at a time. Errors of what follows from S are the
+ * larger of what they change by with S one such error less and more, within 0 to 1: near S = 1 the square root is steep, and
+ * one side of it cut off.
  */
 export function worthOf(
   unknown: Unknown,
-  first: number,
+  { first, firstError }: { readonly first: number; readonly firstError: number },
   comparison?: { readonly mean: number; readonly deviation: number },
 ): Measuring | undefined {
   const then = achievable(unknown);
   if (then === undefined) return undefined;
   const ratio = then.spread / unknown.note.spread;
-  const gone = Math.min(1, Math.max(0, first)) * (1 - ratio * ratio);
-  return {
+  const withError = (of: (gone: number) => number): readonly [number, number] => {
+    const share = kept(first);
+    const [at, less, more] = [share, kept(share - firstError), kept(share + firstError)].map((s) =>
+      of(s * (1 - ratio * ratio)),
+    ) as [number, number, number];
+    return [at, Math.max(Math.abs(less - at), Math.abs(more - at))];
+  };
+  const [narrower, narrowerError] = withError((gone) => 1 - Math.sqrt(1 - gone));
+  const worth = {
     path: unknown.path,
     how: quantity(unknown.note.quantity).measure,
     effort: then.effort,
     spreadNow: unknown.note.spread,
     spreadThen: then.spread,
-    narrower: 1 - Math.sqrt(1 - gone),
-    ...(comparison === undefined ? {} : { settles: chanceDecided(comparison, gone) }),
+    narrower,
+    narrowerError,
   };
+  if (comparison === undefined) return worth;
+  const [settles, settlesError] = withError((gone) => chanceDecided(comparison, gone));
+  return { ...worth, settles, settlesError };
+}
+
+function kept(share: number): number {
+  return Math.min(1, Math.max(0, share));
 }
 
 /** P(|mean then| > z * deviation then), mean then normal about mean now with variance V gone. */

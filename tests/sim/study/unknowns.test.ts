@@ -11,7 +11,14 @@ import {
   studyUnknowns,
 } from '../../../sim/index.ts';
 import { normalCdf } from '../../../sim/numerics/normal.ts';
-import { chanceDecided, DECIDED } from '../../../sim/study/unknowns/measuring.ts';
+import type { QuantityName } from '../../../sim/quantities/table.ts';
+import {
+  achievable,
+  chanceDecided,
+  DECIDED,
+  whyNotMeasured,
+  worthOf,
+} from '../../../sim/study/unknowns/measuring.ts';
 import { demoInput } from '../../../ui/demo/demo-project.ts';
 
 const { project, notes } = readProjectValue(demoInput()) as { project: Project; notes: readonly InputNote[] };
@@ -169,5 +176,78 @@ describe('unknowns', () => {
     expect(chanceDecided({ mean: 0.1, deviation: 1 }, 1)).toBeCloseTo(1, 12);
     // Half learnt, mean 0: P(|N(0, 1/2)| > 1.645 sqrt(1/2)) = 10 %.
     expect(chanceDecided({ mean: 0, deviation: 1 }, 0.5)).toBeCloseTo(2 * (1 - DECIDED), 12);
+  });
+
+  it('says how far off the figure of a measurement may be for want of draws: more draws stay within it', () => {
+    const runs = ['clodlet-four-knobbly', 'clodlet-single-knobbly'].map((kart): RunRequest => {
+      return { verb: 'topspeed', kart, day: 'mild', surface: 'asphalt' };
+    });
+    const [few, many] = [study(runs, 128).result, study(runs, 1024).result];
+    let compared = 0;
+    for (const [v, { measuring }] of few.variance.entries())
+      for (const m of measuring) {
+        expect(m.narrowerError).toBeGreaterThan(0);
+        const later = many.variance[v]!.measuring.find(({ path }) => path === m.path);
+        if (later === undefined) continue;
+        compared += 1;
+        // Three standard errors of both, which are themselves known from eight blocks to a quarter.
+        const off = Math.abs(later.narrower - m.narrower);
+        expect(off, m.path).toBeLessThan(3 * 1.25 * Math.hypot(m.narrowerError, later.narrowerError) + 1e-3);
+      }
+    expect(compared).toBeGreaterThan(5);
+  });
+
+  it('the error of a figure from a share is what the figure moves by with the share, also where that is cut off', () => {
+    const unknown = {
+      ...planUnknowns(project, notes, { runs: [sheet('clodlet-four-asphalt')] }).unknowns[0]!,
+    };
+    const { spread } = achievable({ ...unknown, note: { ...unknown.note, quantity: 'mass', spread: 10 } })!;
+    const heavy = { ...unknown, note: { ...unknown.note, quantity: 'mass' as const, spread: 10 } };
+    const left = (share: number) => Math.sqrt(1 - share * (1 - (spread / 10) ** 2));
+    const at = (first: number, firstError: number) => worthOf(heavy, { first, firstError })!;
+    // In the middle as the derivative has it, to second order; at the end by the side that is left.
+    expect(at(0.5, 0.001).narrowerError).toBeCloseTo((0.001 * (1 - (spread / 10) ** 2)) / (2 * left(0.5)), 6);
+    expect(at(1.02, 0.08).narrower).toBeCloseTo(1 - left(1), 12);
+    expect(at(1.02, 0.08).narrowerError).toBeCloseTo(left(0.92) - left(1), 12);
+    expect(at(0.4, 0).narrowerError).toBe(0);
+  });
+
+  it('no input that is to blame is left out of what to measure without a reason', () => {
+    const runs = ['clodlet-four-knobbly', 'clodlet-single-knobbly'].map((kart): RunRequest => {
+      return { verb: 'lap', kart, day: 'mild', track: 'oval' };
+    });
+    const { result } = study(runs, 64);
+    const reasons = result.variance.flatMap(({ shares, measuring, notMeasured }) =>
+      shares
+        .filter(({ paths, total }) => paths.length === 1 && total >= 0.05)
+        .map(({ paths: [path] }) => {
+          const why = notMeasured.find((n) => n.path === path)?.why;
+          expect(
+            measuring.some((m) => m.path === path),
+            path,
+          ).toBe(why === undefined);
+          return why;
+        }),
+    );
+    expect(reasons).toContain(undefined);
+    expect(reasons).toContain('only with the grip');
+    const whyOf = (quantity: QuantityName, spread: number) =>
+      whyNotMeasured({
+        ...planUnknowns(project, notes, { runs }).unknowns[0]!,
+        note: { ...notes[0]!, quantity, value: 1, spread },
+      });
+    expect(whyOf('engineInertia', 0.3)).toBe('no cheap way');
+    expect(whyOf('mass', 0.5)).toBe('known as well');
+    expect(whyOf('gripUse', 0.03)).toBe('only with the grip');
+    expect(whyOf('mass', 5)).toBe('nothing by itself');
+  });
+
+  it('names every place a shared driver is in', () => {
+    const { result } = study([sheet('clodlet-four-asphalt'), sheet('clodlet-single-asphalt')], 64);
+    const driver = result.unknowns.find(({ path }) => path.endsWith('.driver.mass'))!;
+    expect(driver.paths).toEqual([
+      'karts.clodlet-four-asphalt.driver.mass',
+      'karts.clodlet-single-asphalt.driver.mass',
+    ]);
   });
 });
