@@ -67,10 +67,19 @@ describeInBrowser('studies', ({ open }) => {
       .toMatch(/nine times in ten the lap time lies between [\d.]+\ss and/);
     await page.getByLabel('Compared with').selectOption({ label: 'Clodlet, single, knobbly' });
     await expect
-      .poll(() => page.locator('.study .headline').textContent(), { timeout: 60_000 })
+      .poll(says, { timeout: 60_000 })
       .toMatch(
-        /(beats|is ahead of) .* in (over )?\d+\s% of the draws.*: (decided|likely|too close to call)\..*Measure first: /s,
+        /(beats|is ahead of) .* in (over )?\d+\s% of the draws, by .* \(nine in ten between .*\): (decided|likely|too close to call)\. (Most likely to settle it|No measurement listed here would settle it|Nothing need be measured)/,
       );
+    // A comparison is answered as one: the intervals of each kart stand below it.
+    expect(await says()).not.toMatch(/nine times in ten/);
+    await expect
+      .poll(() => page.getByRole('button', { name: 'Stop', exact: true }).count(), { timeout: 60_000 })
+      .toBe(0);
+    const blame = page.locator('section[aria-labelledby="unknowns-variance-2"]');
+    expect(await blame.textContent()).toMatch(
+      /of the doubt, by itself.*the driver of both karts: .*What to measure first.*To blame, but not to be measured by itself:/s,
+    );
     const { wide, small } = await fitOf(page);
     expect({ wide, small }).toEqual({ wide: 0, small: [] });
     expect(await axeFindings(page)).toEqual([]);

@@ -123,6 +123,12 @@ interval of each figure, the chance that one kart beats another, which unknown i
 measurement would narrow it most. Spreads come from the file, or from the table of quantities (see
 kartwright check --assumptions).
 
+Of several karts the comparison is said first: who is ahead, by how much in nine draws in ten, and what would
+settle it. Of the doubt (as variance) each unknown has two shares: by itself is what would go away if it alone
+became known; with whatever it acts together with, all it has a hand in. What is to blame and not worth
+measuring by itself has its reason below. Figures of a measurement come with the error the number of draws
+leaves: more draws, less of it.
+
   --of WHAT      lap (default), accelerate, brake, topspeed
   --track ID     for laps (default: the first)
   --surface ID   for the others

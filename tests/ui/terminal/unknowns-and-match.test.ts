@@ -56,6 +56,25 @@ describe('unknowns', () => {
     expect((await kartwright(...words, '--csv', '--seed', '2')).out).not.toBe(csv.out);
   }, 90_000);
 
+  test('of two karts the comparison comes first: what would settle it, a shared driver, why something is not measured', async () => {
+    const words = ['unknowns', '--track', 'oval', '--kart', 'clodlet-four-knobbly,clodlet-single-knobbly'];
+    const { code, out } = await kartwright(...words, '--draws', '64');
+    expect(code).toBe(0);
+    const [first, second] = out.split('\n');
+    expect(first).toMatch(
+      /^clodlet-\w+-knobbly (beats|is ahead of) clodlet-\w+-knobbly in .* of the draws, by [\d.]+ s in the middle \(nine in ten between .*\): (decided|likely|too close to call)\.$/,
+    );
+    expect(second).toMatch(/^(Most likely to settle it|No measurement listed here|Nothing need be measured)/);
+    expect(out).toContain('of the doubt, by itself');
+    expect(out).toContain('of the doubt, with whatever it acts together with');
+    expect(out).toContain('driver.gripUse of both karts');
+    expect(out).not.toContain('karts.clodlet-four-knobbly.driver');
+    expect(out).toMatch(/The interval gets narrower by (under )?\d+ %( ± \d+)?/);
+    expect(out).toMatch(
+      /To blame, but not to be measured by itself:\n(.*\n)* {2}driver\.gripUse of both karts \(\d+ % of the doubt\): laps tell it only together with the grip/,
+    );
+  }, 90_000);
+
   test('what rounds to nothing has no sign', () => {
     expect(fixed(-0.3, 0)).toBe('0');
     expect(fixed(-0.04, 1)).toBe('0.0');

@@ -1,12 +1,5 @@
 /** `unknowns`: how sure an answer is, which kart is better and how surely, what to measure first. */
-import type {
-  Decision,
-  Measuring,
-  RunRequest,
-  Spread,
-  UnknownsResult,
-  VarianceOf,
-} from '../../../sim/index.ts';
+import type { Measuring, RunRequest, Spread, UnknownsResult, VarianceOf } from '../../../sim/index.ts';
 import {
   combineUnknowns,
   DEFAULT_DRAWS,
@@ -20,6 +13,18 @@ import {
   quantity,
 } from '../../../sim/index.ts';
 import { capital } from '../../words/capital.ts';
+import type { DoubtSay } from '../../words/doubt-words.ts';
+import {
+  aboutWords,
+  chanceWords,
+  DOUBT_HEADS,
+  decisionSentence,
+  narrowerWords,
+  notMeasuredLines,
+  settlesWords,
+  settlingSentence,
+  sharedBy,
+} from '../../words/doubt-words.ts';
 import { dayOf, kartsOf, oneOf, quantityOption, surfacesOf, tracksOf } from '../choices.ts';
 import { refuse, tell, writeReport } from '../finish.ts';
 import type { Options, Words } from '../options.ts';
@@ -170,14 +175,17 @@ function textOf(result: UnknownsResult, show: Shown): string {
     ...result.variance.map((v) => {
       const { head, rows } = varianceTable(v, result);
       const worth = measuringLines(v, result);
+      const not = notMeasuredLines(v, sayOf(result, show));
       return `${table([varianceTitle(v), ...head.slice(1)], rows)}\n${
-        worth.length === 0
-          ? `${NOTHING_TO_MEASURE}\n`
-          : `Worth measuring:\n${worth.map((line) => `  ${line}\n`).join('')}`
-      }`;
+        worth.length === 0 ? `${NOTHING_TO_MEASURE}\n` : listed('Worth measuring:', worth)
+      }${not.length === 0 ? '' : listed(NOT_MEASURED, not)}`;
     }),
     `${howDrawn(result)}\n`,
   ].join('\n');
+}
+
+function listed(head: string, lines: readonly string[]): string {
+  return `${head}\n${lines.map((line) => `  ${line}\n`).join('')}`;
 }
 
 function reportOf(result: UnknownsResult, show: Shown): HtmlReport {
@@ -193,6 +201,9 @@ function reportOf(result: UnknownsResult, show: Shown): HtmlReport {
     answer: [
       ...sentences(result, show),
       ...(worth.length === 0 ? [NOTHING_TO_MEASURE] : worth.map((line) => `Worth measuring: ${line}`)),
+      ...result.variance.flatMap((v) =>
+        notMeasuredLines(v, sayOf(result, show)).map((line) => `${NOT_MEASURED} ${line}`),
+      ),
     ],
     tables: [
       ...result.karts.map((kart) => ({ title: kart.kart, ...intervalTable(kart, show) })),
@@ -204,6 +215,7 @@ function reportOf(result: UnknownsResult, show: Shown): HtmlReport {
   };
 }
 
+const NOT_MEASURED = 'To blame, but not to be measured by itself:';
 const NOTHING_TO_MEASURE = 'Nothing that can be measured at home would narrow it by much.';
 
 function howDrawn({ draws, seed, refused, mainFigure }: UnknownsResult): string {
@@ -236,7 +248,7 @@ function decisionTable({ decisions }: UnknownsResult, show: Shown) {
     head: ['which is better', 'chance', 'difference, nine in ten', 'verdict'],
     rows: decisions.map((d) => [
       `${d.figure}: ${d.second} over ${d.first}`,
-      chance(d.secondBetter),
+      chanceWords(d.secondBetter),
       `${shownFigure(show, d.figure, d.difference.p5)} to ${shownFigure(show, d.figure, d.difference.p95)}`,
       d.sureness === 'decided' || d.sureness === 'likely' ? `${ahead(d)} better: ${d.sureness}` : d.sureness,
     ]),
@@ -274,26 +286,37 @@ function sentence(result: UnknownsResult, show: Shown): string {
   return sentences(result, show).join('\n');
 }
 
+function sayOf(result: UnknownsResult, show: Shown): DoubtSay {
+  return {
+    kart: (id) => id,
+    input: (path) => nameOf(path, result),
+    size: (difference, figure) => shownFigure(show, figure, Math.abs(difference)),
+  };
+}
+
+/** Of karts compared the comparison first: it is what was asked. */
 function sentences(result: UnknownsResult, show: Shown): string[] {
   const name = result.mainFigure;
   if (name === null) return ['Nothing could be computed.'];
+  const say = sayOf(result, show);
+  const decided = result.decisions
+    .filter((d) => d.figure === name)
+    .flatMap((d) => [decisionSentence(d, say), settlingSentence(d, result, say)])
+    .filter((line) => line !== '');
   const own = result.karts.map(({ kart, figures }) => {
     const spread = figures.find((f) => f.figure === name)?.spread;
-    return `${kart}: ${name} ${interval(show, name, spread)}`;
+    return `${kart}: ${name} ${interval(show, name, spread)}.`;
   });
-  const decided = result.decisions.filter((d) => d.figure === name).map((d) => verdict(d, show));
-  return [...own, ...decided].map((line) => `${line}.`);
+  return [...decided, ...own];
 }
 
-function verdict(d: Decision, show: Shown): string {
-  const better = ahead(d);
-  const other = better === d.second ? d.first : d.second;
-  const sure = Math.max(d.secondBetter, 1 - d.secondBetter);
-  const size = shownFigure(show, d.figure, Math.abs(d.difference.p50));
-  return `${better} ${d.sureness === 'decided' ? 'beats' : 'is ahead of'} ${other} in ${chance(sure)} of the draws, by ${size} in the middle: ${d.sureness}`;
+/** The place in the file; of a driver in several karts what they share. */
+function nameOf(path: string, result: UnknownsResult): string {
+  const shared = sharedBy(path, result);
+  return shared === undefined ? path : `${path.replace(/^karts\.[^.]+\./, '')} of ${shared}`;
 }
 
-function ahead(d: Decision): string {
+function ahead(d: UnknownsResult['decisions'][number]): string {
   return d.secondBetter >= 0.5 ? d.second : d.first;
 }
 
@@ -305,15 +328,15 @@ function varianceTitle({ kart, against }: VarianceOf): string {
 
 function varianceTable({ shares }: VarianceOf, result: UnknownsResult) {
   return {
-    head: ['unknown', 'origin', 'alone', 'in all'],
+    head: ['unknown', 'origin', ...DOUBT_HEADS],
     rows: shares
       .filter((s) => s.total >= 0.005)
       .slice(0, SHOWN_UNKNOWNS)
       .map((s) => [
-        s.paths.length === 1 ? s.paths[0]! : `the other ${s.paths.length} together`,
+        s.paths.length === 1 ? nameOf(s.paths[0]!, result) : `the other ${s.paths.length} together`,
         s.paths.length === 1 ? originOf(result, s.paths[0]!) : '',
-        share(s.first, s.firstError),
-        share(s.total, s.totalError),
+        aboutWords(s.first, s.firstError),
+        aboutWords(Math.min(1, s.total), s.totalError),
       ]),
   };
 }
@@ -328,22 +351,12 @@ function measuringLines({ figure, kart, measuring }: VarianceOf, result: Unknown
 function measuringLine(m: Measuring, result: UnknownsResult, decided: boolean): string {
   const note = result.unknowns.find((u) => u.path === m.path);
   const settles =
-    m.settles === undefined || decided ? '' : `; then decided with a chance of ${chance(m.settles)}`;
-  return `${m.path} (${note === undefined ? '' : quantity(note.quantity).label}, ${m.effort}): ${m.how}. The interval gets ${(100 * m.narrower).toFixed(0)} % narrower${settles}.`;
+    m.settles === undefined || decided ? '' : `; then decided with a chance of ${settlesWords(m)}`;
+  return `${nameOf(m.path, result)} (${note === undefined ? '' : quantity(note.quantity).label}, ${m.effort}): ${m.how}. The interval gets narrower by ${narrowerWords(m)}${settles}.`;
 }
 
 function originOf(result: UnknownsResult, path: string): string {
   return result.unknowns.find((u) => u.path === path)?.origin ?? '';
-}
-
-function share(x: number, error: number): string {
-  const percent = `${(100 * Math.min(1, Math.max(0, x))).toFixed(0)} %`;
-  return error > 0.005 ? `${percent} ± ${(100 * error).toFixed(0)}` : percent;
-}
-
-/** Never 0 or 100 %: a finite number of draws cannot say so. */
-function chance(p: number): string {
-  return p > 0.99 ? 'over 99 %' : p < 0.01 ? 'under 1 %' : `${(100 * p).toFixed(0)} %`;
 }
 
 function interval(show: Shown, name: string, spread: Spread | undefined): string {

@@ -17,6 +17,7 @@ import { useWorkbench } from '../state/context.ts';
 import { bareValue } from '../state/document.ts';
 import { placeOf, setInput, setOrigin } from '../state/input-commands.ts';
 import { MAIN_FIGURES } from '../state/main-figure.ts';
+import { requestFor } from '../state/requests.ts';
 import type { Question } from '../state/views.ts';
 import { valueText } from '../words/differing-inputs.ts';
 import { fieldWords, ownerName } from '../words/field-words.ts';
@@ -44,7 +45,11 @@ export function RestsOnView({ question }: { question: Question }) {
       {open ? (
         <>
           <p class="field-says">
-            {originSentence(workbench.read.value.notes, workbench.choice.value, workbench.project.value)}
+            {originSentence(
+              workbench.read.value.notes,
+              requestFor(MAIN_FIGURES[question].slot, workbench.choice.value, workbench.project.value),
+              workbench.project.value,
+            )}
           </p>
           <Progress question={question} />
           <ol ref={box} class="effects">

@@ -3,6 +3,7 @@ import { useSignal } from '@preact/signals';
 import { useMemo } from 'preact/hooks';
 import type { RunRequest } from '../../../sim/index.ts';
 import { studyUnknowns } from '../../../sim/index.ts';
+import { DOUBT_EXPLAINED } from '../../words/doubt-words.ts';
 import { ChoiceField } from '../forms/choice-field.tsx';
 import { TableOf } from '../plots/data-table.tsx';
 import { LinePlot } from '../plots/line-plot.tsx';
@@ -13,12 +14,13 @@ import { requestFor } from '../state/requests.ts';
 import type { Question } from '../state/views.ts';
 import { VIEW_WORDS } from '../state/views.ts';
 import {
-  decisionSentences,
+  belowHeadline,
+  headline,
+  intervalSentence,
   intervalTable,
   measuringTable,
+  notMeasuredSaid,
   shareTable,
-  unknownsSentence,
-  worthSentence,
 } from '../words/unknowns-words.ts';
 import { StudyFrame, usePlanned } from './study-frame.tsx';
 
@@ -56,14 +58,8 @@ export function UnknownsPage() {
       <StudyFrame
         id="unknowns"
         title={VIEW_WORDS.unknowns}
-        sentence={found === undefined ? undefined : unknownsSentence(found, project, unit)}
-        more={
-          found === undefined
-            ? ''
-            : `${decisionSentences(found, project, unit).join(' ')} ${worthSentence(found, project)} ${found.answered} draws of every unknown at once${
-                found.refused === 0 ? '' : `, ${found.refused} in which the kart could not run`
-              }.`
-        }
+        sentence={found === undefined ? undefined : headline(found, project, unit)}
+        more={found === undefined ? '' : belowHeadline(found, project, unit)}
         study={study}
         unit="batches"
         onAgain={start}
@@ -109,7 +105,7 @@ export function UnknownsPage() {
           <section class={look} aria-labelledby="unknowns-intervals">
             <h3 id="unknowns-intervals">How far to trust each figure</h3>
             {plot === undefined ? null : (
-              <LinePlot plot={plot} saying={unknownsSentence(found, project, unit)} />
+              <LinePlot plot={plot} saying={intervalSentence(found, 0, project, unit)} />
             )}
             <TableOf table={intervalTable(found, project, unit)} caption="Intervals of the figures" />
           </section>
@@ -132,12 +128,25 @@ export function UnknownsPage() {
                 </p>
               )}
               {variance.shares.length === 0 ? null : (
-                <TableOf table={shareTable(found, v, project)} caption={`Shares of the variance ${v + 1}`} />
+                <>
+                  <TableOf table={shareTable(found, v, project)} caption={`Shares of the doubt ${v + 1}`} />
+                  <p class="field-says">{DOUBT_EXPLAINED}</p>
+                </>
+              )}
+              {variance.measuring.length + variance.notMeasured.length === 0 ? null : (
+                <h4>What to measure first</h4>
               )}
               {variance.measuring.length === 0 ? null : (
+                <TableOf table={measuringTable(found, v, project)} caption={`What to measure ${v + 1}`} />
+              )}
+              {variance.notMeasured.length === 0 ? null : (
                 <>
-                  <h4>What to measure first</h4>
-                  <TableOf table={measuringTable(found, v, project)} caption={`What to measure ${v + 1}`} />
+                  <p>To blame, but not to be measured by itself:</p>
+                  <ul class="worked">
+                    {notMeasuredSaid(found, v, project).map((line) => (
+                      <li key={line}>{line}</li>
+                    ))}
+                  </ul>
                 </>
               )}
             </section>

@@ -1,25 +1,24 @@
 /**
- * What an answer rests on, in words: how many of its numbers were measured, and how many are guesses. Pure.
+ * What an answer rests on, in words: how many of its numbers were measured, how many are guesses, how many in doubt. Pure.
  */
-import type { InputNote, Project } from '../../../sim/index.ts';
-import type { Choice } from '../state/choice.ts';
-import { isCourse, isInUse, pathsInUse } from '../state/inputs-in-use.ts';
+import type { InputNote, Project, RunRequest } from '../../../sim/index.ts';
+import { inputsInUse } from '../state/inputs-in-use.ts';
 import { list } from './lap-words.ts';
 
-export function originSentence(notes: readonly InputNote[], choice: Choice, project: Project): string {
-  const inUse = pathsInUse(choice, project);
+export function originSentence(notes: readonly InputNote[], of: RunRequest, project: Project): string {
+  const inUse = inputsInUse(notes, of, project);
+  if (inUse.length === 0) return '';
   const counts = new Map<InputNote['origin'], number>();
-  let all = 0;
-  for (const note of notes) {
-    if (!isInUse(note.path, inUse) || isCourse(note.path)) continue;
-    all += 1;
-    counts.set(note.origin, (counts.get(note.origin) ?? 0) + 1);
-  }
-  if (all === 0) return '';
+  for (const { origin } of inUse) counts.set(origin, (counts.get(origin) ?? 0) + 1);
   const parts = [...counts]
     .sort((a, b) => b[1] - a[1])
     .map(([origin, count]) => `${count} ${originWord(origin)}`);
-  return `It rests on ${all} numbers besides the course itself: ${list(parts)}. The answer is no surer than those.`;
+  const open = inUse.filter(({ spread }) => spread > 0).length;
+  const doubt =
+    open === 0
+      ? 'None of them has a give or take.'
+      : `${open} of them are inputs in doubt, with a give or take of their own; the others, such as teeth and bores, are taken as exact.`;
+  return `It rests on ${inUse.length} numbers besides the course itself: ${list(parts)}. ${doubt} The answer is no surer than those.`;
 }
 
 /** The origin of a number as the page says it. */

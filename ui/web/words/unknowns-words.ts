@@ -1,13 +1,25 @@
 /** What is not known, in words and tables, from the study's result. Pure. */
 import type { Project, RunRequest, UnknownsResult } from '../../../sim/index.ts';
 import { quantity } from '../../../sim/index.ts';
+import type { DoubtSay } from '../../words/doubt-words.ts';
+import {
+  aboutWords,
+  DOUBT_HEADS,
+  decisionSentence,
+  narrowerWords,
+  notMeasuredLines,
+  settlesWords,
+  settlingSentence,
+  sharedBy,
+  worthSentence,
+} from '../../words/doubt-words.ts';
 import { spreadText } from '../forms/quantity-text.ts';
 import type { PlotTable } from '../plots/plot.ts';
 import type { MainFigure } from '../state/main-figure.ts';
 import { valueText } from './differing-inputs.ts';
 import { fieldWords, ownerName } from './field-words.ts';
 import { differenceWords, figureWords } from './figure-words.ts';
-import { chance, percent } from './numbers.ts';
+import { NB, percent } from './numbers.ts';
 
 /** What kind of number a figure is, by its name. */
 export function figureKind(name: string, verb: RunRequest['verb']): MainFigure['kind'] {
@@ -17,34 +29,53 @@ export function figureKind(name: string, verb: RunRequest['verb']): MainFigure['
   return verb === 'topspeed' ? 'speed' : 'time';
 }
 
-export function unknownsSentence(found: UnknownsResult, project: Project, unit: string): string {
+function sayOf(found: UnknownsResult, project: Project, unit: string): DoubtSay {
+  return {
+    kart: (id) => project.karts[id]?.name ?? id,
+    input: (path) => inputName(path, found, project),
+    size: (difference, figure) => differenceWords(difference, figureKind(figure, found.verb), unit),
+  };
+}
+
+/** The answer: the interval of one kart; of two, which is better, how surely, and what would settle it. */
+export function headline(found: UnknownsResult, project: Project, unit: string): string {
+  const say = sayOf(found, project, unit);
+  const decisions = found.decisions.filter((d) => d.figure === found.mainFigure);
+  if (decisions.length === 0) return intervalSentence(found, 0, project, unit);
+  return together(decisions.flatMap((d) => [decisionSentence(d, say), settlingSentence(d, found, say)]));
+}
+
+/** What stands below the answer: the intervals of karts compared; of one kart what to measure; what it was drawn from. */
+export function belowHeadline(found: UnknownsResult, project: Project, unit: string): string {
+  const { answered, unknowns, refused } = found;
+  const rest =
+    found.decisions.length === 0
+      ? [worthSentence(found, sayOf(found, project, unit))]
+      : found.karts.map((_, k) => intervalSentence(found, k, project, unit));
+  const failed = refused === 0 ? '' : `, ${refused} in which a kart could not run`;
+  return together([
+    ...rest,
+    `${answered} draws of all ${unknowns.length} inputs in doubt at once${failed}${found.karts.length > 1 ? '; what the karts share is drawn alike for both' : ''}.`,
+  ]);
+}
+
+export function intervalSentence(found: UnknownsResult, k: number, project: Project, unit: string): string {
   const name = found.mainFigure;
-  const first = found.karts[0];
-  const figure = first?.figures.find((f) => f.figure === name);
-  if (name === null || first === undefined || figure?.spread === undefined) return 'Not enough draws yet.';
+  const kart = found.karts[k];
+  const figure = kart?.figures.find((f) => f.figure === name);
+  if (name === null || kart === undefined || figure?.spread === undefined) return 'Not enough draws yet.';
   const kind = figureKind(name, found.verb);
   const { p5, p50, p95 } = figure.spread;
-  const kart = project.karts[first.kart]?.name ?? first.kart;
-  return `${kart}: nine times in ten the ${name} lies between ${figureWords(p5, kind, unit)} and ${figureWords(p95, kind, unit)}, in the middle ${figureWords(p50, kind, unit)}.`;
+  return `${project.karts[kart.kart]?.name ?? kart.kart}: nine times in ten the ${name} lies between ${figureWords(p5, kind, unit)} and ${figureWords(p95, kind, unit)}, in the middle ${figureWords(p50, kind, unit)}.`;
 }
 
-export function decisionSentences(found: UnknownsResult, project: Project, unit: string): string[] {
-  const kart = (id: string): string => project.karts[id]?.name ?? id;
-  return found.decisions
-    .filter((d) => d.figure === found.mainFigure)
-    .map((d) => {
-      const kind = figureKind(d.figure, found.verb);
-      const odds = d.secondBetter >= 0.5 ? d.secondBetter : 1 - d.secondBetter;
-      const winner = d.secondBetter >= 0.5 ? d.second : d.first;
-      const loser = winner === d.first ? d.second : d.first;
-      return `${kart(winner)} ${d.sureness === 'decided' ? 'beats' : 'is ahead of'} ${kart(loser)} in ${chance(odds)} of the draws, by ${differenceWords(d.difference.p50, kind, unit)} in the middle: ${d.sureness}.`;
-    });
+function together(sentences: readonly string[]): string {
+  return kept(sentences.filter((sentence) => sentence !== '').join(' '));
 }
 
-export function worthSentence(found: UnknownsResult, project: Project): string {
-  const best = found.variance.at(-1)?.measuring[0] ?? found.variance[0]?.measuring[0];
-  if (best === undefined) return '';
-  return `Measure first: ${inputName(best.path, project)} (${best.how}; ${best.effort}). It would narrow the answer by ${percent(best.narrower)}.`;
+/** Numbers kept on the line of their sign. */
+function kept(text: string): string {
+  return text.replaceAll(' %', `${NB}%`).replaceAll(' ± ', `${NB}±${NB}`);
 }
 
 export function intervalTable(found: UnknownsResult, project: Project, unit: string): PlotTable {
@@ -77,7 +108,7 @@ const MOST_SHARES = 13;
 export function shareTable(found: UnknownsResult, v: number, project: Project): PlotTable {
   const variance = found.variance[v]!;
   return {
-    heads: ['unknown', 'value', 'give or take', 'of the variance, alone', 'with all it acts together with'],
+    heads: ['unknown', 'value', 'give or take', ...DOUBT_HEADS],
     rows: variance.shares.slice(0, MOST_SHARES).map((share) => {
       const [path] = share.paths;
       const note = path === undefined ? undefined : found.unknowns.find((u) => u.path === path);
@@ -92,7 +123,7 @@ export function shareTable(found: UnknownsResult, v: number, project: Project): 
       const row = quantity(note.quantity);
       const isSheet = note.path.endsWith('.points');
       return [
-        inputName(note.path, project),
+        inputName(note.path, found, project),
         isSheet ? 'as it is' : valueText(note.value, note.quantity, project),
         isSheet
           ? percent(note.spread)
@@ -121,24 +152,30 @@ export function measuringTable(found: UnknownsResult, v: number, project: Projec
     rows: measuring
       .slice(0, 8)
       .map((m) => [
-        inputName(m.path, project),
-        percent(m.narrower),
-        ...(isOpen ? [m.settles === undefined ? '' : chance(m.settles)] : []),
+        inputName(m.path, found, project),
+        kept(narrowerWords(m)),
+        ...(isOpen ? [kept(settlesWords(m))] : []),
         m.effort,
         m.how,
       ]),
   };
 }
 
-function inputName(path: string, project: Project): string {
+/** Why what is to blame is not among what to measure, a line each. */
+export function notMeasuredSaid(found: UnknownsResult, v: number, project: Project): string[] {
+  return notMeasuredLines(found.variance[v]!, sayOf(found, project, '')).map(kept);
+}
+
+function inputName(path: string, found: UnknownsResult, project: Project): string {
   const words = fieldWords(path, project) ?? path;
-  const owner = ownerName(path, project);
+  const shared = sharedBy(path, found);
+  const owner = shared === undefined ? ownerName(path, project) : `the driver of ${shared}`;
   return owner === '' ? words : `${owner}: ${words}`;
 }
 
 /** Estimated from draws, a share may come out a little below nothing; how far off it may be stands beside it. */
 function percentOf(share: number | undefined, error: number): string {
-  if (share === undefined || !Number.isFinite(share)) return '';
-  const words = percent(Math.min(1, Math.max(0, share)));
-  return error > 0.005 ? `${words} ± ${(100 * error).toFixed(0)}` : words;
+  return share === undefined || !Number.isFinite(share)
+    ? ''
+    : kept(aboutWords(Math.min(1, Math.max(0, share)), error));
 }

@@ -1,7 +1,7 @@
 /** Sentences follow the result: change the result and the words change with it. */
 import { describe, expect, test } from 'vitest';
 import type { BrakeResult, LapResult, ThrustResult } from '../../../../sim/index.ts';
-import { bestFrontShare, perform, performStudy, planBalance } from '../../../../sim/index.ts';
+import { bestFrontShare, perform, performStudy, planBalance, planUnknowns } from '../../../../sim/index.ts';
 import { readDemo } from '../../../../ui/demo/demo-project.ts';
 import { budgetPlot, budgetTable } from '../../../../ui/web/plots/brake-plots.ts';
 import { lapEnginePlot, lapTimeTable } from '../../../../ui/web/plots/lap-plots.ts';
@@ -334,23 +334,19 @@ test('with a balance bar the advice is the bar setting that gives that share of 
   );
 });
 
-test('what an answer rests on is counted over the parts in use', () => {
-  const choice = {
-    kart: who.kart,
-    track: 'oval',
-    day: 'mild',
-    ground: 'track',
-    otherGround: 'other',
-    gear: 0,
-    stopFrom: 15,
-    radius: 12,
-    line: 'as drawn' as const,
-  };
-  const text = originSentence(read.notes, choice, project);
-  const total = Number(/(\d+) numbers/.exec(text)?.[1]);
-  const parts = [...text.matchAll(/(\d+) (?!numbers)/g)].map((m) => Number(m[1]));
-  expect(parts.reduce((a, b) => a + b, 0)).toBe(total);
-  expect(total).toBeGreaterThan(20);
+test('what an answer rests on is counted over what can move it, and how many of those are in doubt', () => {
+  const of = { verb: 'lap', kart: who.kart, day: 'mild', track: 'oval' } as const;
+  const text = originSentence(read.notes, of, project);
+  const counted =
+    /^It rests on (\d+) numbers besides the course itself: (.*?)\. (\d+) of them are inputs in doubt/.exec(
+      text,
+    )!;
+  const parts = [...counted[2]!.matchAll(/(\d+) /g)].map((m) => Number(m[1]));
+  expect(parts.reduce((a, b) => a + b, 0)).toBe(Number(counted[1]));
+  expect(Number(counted[1])).toBeGreaterThan(20);
+  // The same count as the study of unknowns draws, and as what the answer rests on tries out.
+  const { unknowns } = planUnknowns(project, read.notes, { runs: [of] });
+  expect(Number(counted[3])).toBe(unknowns.length);
 });
 
 describe('shifting', () => {

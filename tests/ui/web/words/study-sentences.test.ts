@@ -38,9 +38,17 @@ import {
   pairTable,
   teethSentence,
 } from '../../../../ui/web/words/teeth-words.ts';
-import { decisionSentences, intervalTable, measuringTable } from '../../../../ui/web/words/unknowns-words.ts';
+import {
+  belowHeadline,
+  headline,
+  intervalTable,
+  measuringTable,
+  notMeasuredSaid,
+  shareTable,
+} from '../../../../ui/web/words/unknowns-words.ts';
 import type { BalanceSay } from '../../../../ui/words/brake-balance-words.ts';
 import { bothSentence, marksDoubtSentence } from '../../../../ui/words/brake-balance-words.ts';
+import { aboutWords } from '../../../../ui/words/doubt-words.ts';
 import { whereItArises } from '../../../../ui/words/where-it-arises.ts';
 
 const SAY: BalanceSay = {
@@ -315,10 +323,10 @@ describe('what is not known', () => {
   });
   test('one word for how sure a comparison is, the same as which engine has', () => {
     const says = (secondBetter: number) =>
-      decisionSentences(changed({ secondBetter, sureness: verdictOn(1, secondBetter) }), project, 'km/h')[0];
-    expect(says(0.97)).toMatch(/ beats .* in 97.% of the draws, .*: decided\.$/);
-    expect(says(0.8)).toMatch(/ is ahead of .* in 80.% of the draws, .*: likely\.$/);
-    expect(says(0.4)).toMatch(/ is ahead of .* in 60.% of the draws, .*: too close to call\.$/);
+      headline(changed({ secondBetter, sureness: verdictOn(1, secondBetter) }), project, 'km/h');
+    expect(says(0.97)).toMatch(/ beats .* in 97.% of the draws, .*: decided\./);
+    expect(says(0.8)).toMatch(/ is ahead of .* in 80.% of the draws, .*: likely\./);
+    expect(says(0.4)).toMatch(/ is ahead of .* in 60.% of the draws, .*: too close to call\./);
     expect(says(1)).toMatch(/in over 99.% of the draws/);
     for (const d of found.decisions) expect(d.sureness).toBe(verdictOn(d.difference.p50, d.secondBetter));
   });
@@ -343,5 +351,110 @@ describe('what is not known', () => {
     for (const { heads, rows } of [open, decided])
       for (const row of rows) expect(row).toHaveLength(heads.length);
     expect(measuringTable(found, 0, project).heads).not.toContain(settles);
+  });
+
+  /** As if one measurement of the difference had a chance of settling it. */
+  const withChance = (settles: number, change = {}) => ({
+    ...changed({ verdict: 'open', sureness: 'likely', ...change }),
+    variance: found.variance.map((v, i) =>
+      i !== at
+        ? v
+        : {
+            ...v,
+            measuring: [
+              {
+                ...found.variance[0]!.measuring[0]!,
+                narrower: 0.07,
+                narrowerError: 0.01,
+                settles,
+                settlesError: 0.004,
+              },
+              {
+                ...found.variance[0]!.measuring[0]!,
+                path: 'donors.four.shift.up',
+                narrower: 0.01,
+                narrowerError: 0.001,
+                settles: 0.001,
+                settlesError: 0,
+              },
+            ],
+          },
+    ),
+  });
+  test('a comparison is answered as one: who is ahead, by how much, how sure, and what would settle it', () => {
+    const says = headline(withChance(0.31), project, 'km/h');
+    expect(says).toMatch(
+      /^Clodlet, \w+, asphalt (is ahead of|beats) Clodlet, \w+, asphalt in .*% of the draws, by [\d.]+.km\/h in the middle \(nine in ten between .* (ahead|behind)\): likely\. Most likely to settle it: .*, with a chance of 31.%\.$/,
+    );
+    expect(says).not.toMatch(/nine times in ten/);
+    const below = belowHeadline(found, project, 'km/h');
+    expect(below.match(/nine times in ten/g)).toHaveLength(2);
+    expect(below).toContain(`64 draws of all ${found.unknowns.length} inputs in doubt at once`);
+    nothingOdd(says + below);
+  });
+  test('where no measurement has a chance of settling it, that is said, and what narrows it most', () => {
+    expect(headline(withChance(0.009), project, 'km/h')).toMatch(
+      /No measurement listed here would settle it \(a chance of under 1.% at best\)\. What narrows the difference most: .*, by 7.%.±.1\.$/,
+    );
+    expect(headline(withChance(0.009, { verdict: 'first', sureness: 'decided' }), project, 'km/h')).toMatch(
+      /: decided\. Nothing need be measured to settle it\.$/,
+    );
+    const same = headline(withChance(0, { sureness: 'no difference' }), project, 'km/h');
+    expect(same).toMatch(/come out the same\.$/);
+  });
+  test('nine in ten is said from the one that is ahead, whichever figure is better', () => {
+    const d = found.decisions[0]!;
+    const difference = { ...d.difference, p5: -0.2, p50: 0.3, p95: 0.9 };
+    const says = (better: 'less' | 'more', secondBetter: number) =>
+      headline(changed({ better, secondBetter, difference, figure: d.figure }), project, 'm/s');
+    // The second has 0.3 more: ahead where more is better, and behind where less is.
+    expect(says('more', 0.8)).toMatch(/^Clodlet, single.*between .* behind and .* ahead\)/);
+    expect(says('less', 0.2)).toMatch(/^Clodlet, four.*between .* behind and .* ahead\)/);
+  });
+  test('one kart: the interval, and what to measure with how far off that figure may be', () => {
+    const one = {
+      ...found,
+      decisions: [],
+      karts: found.karts.slice(0, 1),
+      variance: found.variance.slice(0, 1),
+    };
+    expect(headline(one, project, 'km/h')).toMatch(
+      /^Clodlet, four, asphalt: nine times in ten the top speed/,
+    );
+    expect(belowHeadline(one, project, 'km/h')).toMatch(/It would narrow the answer by \d+.%.±.\d+\./);
+  });
+  test('a figure from few draws is rounded to what they bear', () => {
+    expect(aboutWords(0.733, 0.11)).toBe('75 % ± 10');
+    expect(aboutWords(0.567, 0.02)).toBe('57 % ± 2');
+    expect(aboutWords(0.013, 0.03)).toBe('under 5 %');
+    expect(aboutWords(0.013, 0.06)).toBe('under 10 %');
+    expect(aboutWords(0.004, 0.012)).toBe('under 2 %');
+    expect(aboutWords(0.573, 0.001)).toBe('57 %');
+    expect(aboutWords(0.999, 0)).toBe('over 99 %');
+  });
+  test('what is to blame and not to be measured has its reason; a driver both karts share is nobody’s alone', () => {
+    const drivers = found.unknowns.filter(({ path }) => path.includes('.driver.'));
+    expect(drivers.length).toBeGreaterThan(0);
+    const blamed = (path: string, why: 'no cheap way' | 'only with the grip') => ({
+      ...found,
+      variance: [
+        {
+          ...found.variance[0]!,
+          shares: [{ paths: [path], first: 0.2, total: 0.25, firstError: 0.03, totalError: 0.03 }],
+          notMeasured: [{ path, total: 0.25, why }],
+        },
+      ],
+    });
+    const inertia = blamed('donors.four.inertia', 'no cheap way');
+    expect(notMeasuredSaid(inertia, 0, project)[0]).toMatch(
+      /^Four.*: engine inertia at the crank \(25.% of the doubt\): no cheap way to measure it is known\.$/,
+    );
+    const driver = blamed(drivers[0]!.path, 'only with the grip');
+    expect(notMeasuredSaid(driver, 0, project)[0]).toMatch(/^the driver of both karts: /);
+    expect(shareTable(driver, 0, project).rows[0]![0]).toMatch(/^the driver of both karts: /);
+    expect(shareTable(driver, 0, project).heads.slice(-2)).toEqual([
+      'of the doubt, by itself',
+      'of the doubt, with whatever it acts together with',
+    ]);
   });
 });

@@ -1,0 +1,143 @@
+/**
+ * What is not known, in the same words in terminal and page: which kart is ahead and how surely, what would settle it, what
+ * a measurement narrows, why something is not to be measured, an input that karts share.
+ *
+ * In: the study's result, and how the place that shows it writes names and differences. Out: sentences and cells. Pure.
+ */
+import type { Decision, Measuring, NotMeasured, UnknownsResult } from '../../sim/index.ts';
+
+export interface DoubtSay {
+  readonly kart: (id: string) => string;
+  readonly input: (path: string) => string;
+  /** The size of a difference of a figure, with its unit */
+  readonly size: (difference: number, figure: string) => string;
+}
+
+/** Heads of the two shares of the variance an input has. */
+export const DOUBT_HEADS = [
+  'of the doubt, by itself',
+  'of the doubt, with whatever it acts together with',
+] as const;
+
+export const DOUBT_EXPLAINED =
+  'Of the doubt (as variance): by itself is what would go away if that input alone became known; with whatever it acts together with, all it has a hand in, so that these add up to more than the whole.';
+
+/** Chance of settling a comparison below which a measurement is not said to settle it (assumed: 19 to 1 against). */
+const LEAST_CHANCE = 0.05;
+
+/** Who is ahead, by how much with nine draws in ten, and how sure that is. */
+export function decisionSentence(d: Decision, say: DoubtSay): string {
+  const isSecond = d.secondBetter >= 0.5;
+  const [winner, loser] = isSecond ? [d.second, d.first] : [d.first, d.second];
+  if (d.sureness === 'no difference') return `${say.kart(winner)} and ${say.kart(loser)} come out the same.`;
+  const sign = isSecond === (d.better === 'more') ? 1 : -1;
+  const [from, to] = [sign * d.difference.p5, sign * d.difference.p95].sort((a, b) => a - b) as [
+    number,
+    number,
+  ];
+  const verb = d.sureness === 'decided' ? 'beats' : 'is ahead of';
+  const odds = Math.max(d.secondBetter, 1 - d.secondBetter);
+  return `${say.kart(winner)} ${verb} ${say.kart(loser)} in ${chanceWords(odds)} of the draws, by ${say.size(d.difference.p50, d.figure)} in the middle (nine in ten between ${rangeWords(from, to, (x) => say.size(x, d.figure))}): ${d.sureness}.`;
+}
+
+/** "0.10 s behind and 0.57 s ahead"; "0.02 s and 1.6 s ahead". */
+function rangeWords(from: number, to: number, size: (x: number) => string): string {
+  const way = (x: number): string => (x < 0 ? 'behind' : 'ahead');
+  return way(from) === way(to)
+    ? `${size(from)} and ${size(to)} ${way(to)}`
+    : `${size(from)} ${way(from)} and ${size(to)} ${way(to)}`;
+}
+
+/** The measurement that would most likely settle a comparison, or that none of those listed would. */
+export function settlingSentence(d: Decision, result: UnknownsResult, say: DoubtSay): string {
+  if (d.figure !== result.mainFigure || d.sureness === 'no difference') return '';
+  if (d.verdict !== 'open')
+    return d.sureness === 'decided'
+      ? 'Nothing need be measured to settle it.'
+      : 'No clock shows a difference that small: measuring would not change that.';
+  const v = result.variance.find(({ kart, against }) => kart === d.second && against === d.first);
+  if (v === undefined || v.shares.length === 0) return 'What would settle it is not worked out yet.';
+  const settling = v.measuring.toSorted((a, b) => (b.settles ?? 0) - (a.settles ?? 0))[0];
+  if (settling !== undefined && (settling.settles ?? 0) >= LEAST_CHANCE)
+    return `Most likely to settle it: ${whatToMeasure(settling, say)}, with a chance of ${settlesWords(settling)}.`;
+  const narrowing = v.measuring[0];
+  const best = settling === undefined ? '' : ` (a chance of ${settlesWords(settling)} at best)`;
+  const most =
+    narrowing === undefined
+      ? 'None would narrow the difference by much.'
+      : `What narrows the difference most: ${whatToMeasure(narrowing, say)}, by ${narrowerWords(narrowing)}.`;
+  return `No measurement listed here would settle it${best}. ${most}`;
+}
+
+/** What to measure first where one kart is asked about by itself. */
+export function worthSentence(result: UnknownsResult, say: DoubtSay): string {
+  const best = result.variance[0]?.measuring[0];
+  return best === undefined
+    ? ''
+    : `Measure first: ${whatToMeasure(best, say)}. It would narrow the answer by ${narrowerWords(best)}.`;
+}
+
+function whatToMeasure({ path, how, effort }: Measuring, say: DoubtSay): string {
+  return `${say.input(path)} (${how}; ${effort})`;
+}
+
+export function narrowerWords({ narrower, narrowerError }: Measuring): string {
+  return estimateWords(narrower, narrowerError);
+}
+
+export function settlesWords({ settles, settlesError }: Measuring): string {
+  return settles === undefined ? '' : estimateWords(settles, settlesError ?? 0);
+}
+
+/** Without an error it comes from moving each input alone, while the draws that tell its error are to come. */
+function estimateWords(share: number, error: number): string {
+  return error === 0 ? `roughly ${chanceWords(share)}` : aboutWords(share, error);
+}
+
+/** Points of a per cent from which on a share is said in steps of five. */
+const COARSE = 0.025;
+
+/** A share with its standard error: "57 % ± 2"; "75 % ± 10" where the draws bear no more; "under 10 %" where it may be none. */
+export function aboutWords(share: number, error: number): string {
+  if (error < 0.005) return chanceWords(share);
+  const step = error < COARSE ? 1 : 5;
+  const points = (x: number): number => step * Math.round((100 * x) / step);
+  return points(share) <= 0
+    ? `under ${step * Math.ceil((100 * (share + error)) / step)} %`
+    : `${Math.min(points(share), 100)} % ± ${points(error)}`;
+}
+
+/** Never 0 or 100 %: a finite number of draws cannot say so. */
+export function chanceWords(p: number): string {
+  return p > 0.99 ? 'over 99 %' : p < 0.01 ? 'under 1 %' : `${(100 * p).toFixed(0)} %`;
+}
+
+const WHY_NOT: Readonly<Record<NotMeasured, string>> = {
+  'no cheap way': 'no cheap way to measure it is known',
+  'known as well': 'it is known as well as it can be measured at home',
+  'only with the grip':
+    'laps tell it only together with the grip: measure the grip first, then fit a known lap',
+  'nothing by itself':
+    'known by itself it would narrow next to nothing; it counts by what it acts together with',
+};
+
+/** Why inputs that are to blame are not among what to measure: a line each. */
+export function notMeasuredLines(
+  { notMeasured }: UnknownsResult['variance'][number],
+  say: DoubtSay,
+): string[] {
+  return notMeasured.map(
+    ({ path, total, why }) => `${say.input(path)} (${chanceWords(total)} of the doubt): ${WHY_NOT[why]}.`,
+  );
+}
+
+/** "both karts", "3 karts": whose driver an unknown is; undefined where it is of one kart, or of none. */
+export function sharedBy(path: string, { unknowns, karts }: UnknownsResult): string | undefined {
+  const count = new Set(
+    (unknowns.find((u) => u.path === path)?.paths ?? []).flatMap(
+      (place) => /^karts\.([^.]+)/.exec(place)?.[1] ?? [],
+    ),
+  ).size;
+  if (count < 2) return undefined;
+  return count === 2 && karts.length === 2 ? 'both karts' : `${count} karts`;
+}
