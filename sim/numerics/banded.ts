@@ -55,13 +55,14 @@ export function multiply(m: BandedMatrix, x: ArrayLike<number>): Float64Array {
     }
     product[row] = product[row]! + sum;
   }
-  return Float64Array.from(place, (p) => product[p]!);
+  for (let i = 0; i < size; i++) stored[i] = product[place[i]!]!;
+  return stored;
 }
 
 /** The Cholesky factor of M + diag(extra), as rows like those of M; undefined where it is not positive definite. */
 export function factor(m: BandedMatrix, extra?: ArrayLike<number>): Float64Array | undefined {
   const { size, width, place } = m;
-  const l = Float64Array.from(m.lower);
+  const l = m.lower.slice();
   const stride = width + 1;
   if (extra !== undefined)
     for (let i = 0; i < size; i++) {
@@ -69,14 +70,23 @@ export function factor(m: BandedMatrix, extra?: ArrayLike<number>): Float64Array
       l[at] = l[at]! + extra[i]!;
     }
   for (let row = 0; row < size; row++) {
-    const base = row * stride + width - row;
     const first = Math.max(0, row - width);
-    for (let column = first; column <= row; column++) {
-      const other = column * stride + width - column;
-      let sum = l[base + column]!;
-      for (let k = Math.max(first, column - width); k < column; k++) sum -= l[base + k]! * l[other + k]!;
-      if (column < row) l[base + column] = sum / l[other + column]!;
-      else if (sum > 0) l[base + row] = Math.sqrt(sum);
+    const here = row * stride + width - row + first;
+    const entries = row - first;
+    for (let c = 0; c <= entries; c++) {
+      // Row `first + c` from column `first` on.
+      const there = (first + c) * stride + width - c;
+      let sum = l[here + c]!;
+      let other = 0;
+      let k = 0;
+      for (; k + 1 < c; k += 2) {
+        sum -= l[here + k]! * l[there + k]!;
+        other += l[here + k + 1]! * l[there + k + 1]!;
+      }
+      if (k < c) sum -= l[here + k]! * l[there + k]!;
+      sum -= other;
+      if (c < entries) l[here + c] = sum / l[there + c]!;
+      else if (sum > 0) l[here + c] = Math.sqrt(sum);
       else return undefined;
     }
   }
@@ -101,5 +111,7 @@ export function solveWith(m: BandedMatrix, l: Float64Array, b: ArrayLike<number>
     x[row] = value;
     for (let k = Math.max(0, row - width); k < row; k++) x[k] = x[k]! - l[base + k]! * value;
   }
-  return Float64Array.from(place, (p) => x[p]!);
+  const solved = new Float64Array(size);
+  for (let i = 0; i < size; i++) solved[i] = x[place[i]!]!;
+  return solved;
 }

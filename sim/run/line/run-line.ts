@@ -3,11 +3,10 @@
  *
  * In: compiled kart, track as written, options, and where an earlier slice stopped. Out: the lines so far with their
  * times, where the fastest gains, what to keep with the track, and the state to go on from. The search runs from the drawn
- * and from the smoothest line on nodes far apart, and goes on from the better of the two on nodes close together - once
- * more, from the smoothest line, where it ends slower than that; the quickest line met is the answer, so that the fastest is
- * never slower than the other two. A mirrored track has the mirrored lines to the last bit: nothing here knows left from
- * right. Of a track turned, moved or begun elsewhere rounding, or where the nodes lie, decides at which of several lines
- * about as fast the search ends.
+ * and from the smoothest line on nodes far apart, and goes on from both of what it found on nodes close together; the
+ * quickest line met is the answer, so that the fastest is never slower than the other two. A mirrored track has the
+ * mirrored lines to the last bit: nothing here knows left from right. Of a track turned, moved or begun elsewhere rounding,
+ * or where the nodes lie, decides at which of several lines about as fast the search ends.
  */
 import type { CompiledKart } from '../../compile/kart.ts';
 import type { LineKind } from '../../compile/kept-line.ts';
@@ -21,7 +20,6 @@ import type { Problem } from '../../project/problem.ts';
 import { isBlocking, problem } from '../../project/problem.ts';
 import type { KeptLineSpec, TrackSpec } from '../../project/schema.ts';
 import type { EngineBraking } from '../lap/braking-pass.ts';
-import type { LapProblem } from '../lap/lap-problem.ts';
 import { lapProblem } from '../lap/lap-problem.ts';
 import { asDriven, pairKartAndTrack } from '../lap.ts';
 import type { LapSolution, LapStart } from '../lap-solver.ts';
@@ -30,7 +28,7 @@ import type { Outcome } from '../outcome.ts';
 import { refused } from '../outcome.ts';
 import type { Bounds } from './bounds.ts';
 import { boundsOf, drawnIn } from './bounds.ts';
-import type { Search, Timer } from './fastest.ts';
+import type { DrivenLine, Search, SearchEnd, TimedLine, Timer } from './fastest.ts';
 import { makeTimer, startSearch, stepSearch } from './fastest.ts';
 import { madeFor } from './made-for.ts';
 import { bentInside, smoothestLine } from './smoothest.ts';
@@ -63,8 +61,6 @@ export interface LineState {
   readonly laps: number;
   /** Times the bounds were drawn in where the line went over between nodes */
   readonly drawnIn: number;
-  /** The end of the near search was laid against the smoothest line: where that was faster, it went on from there */
-  readonly again: boolean;
 }
 
 export interface LineFound {
@@ -101,9 +97,11 @@ export interface LineResult {
 }
 
 /** Stations of a lap while searching, m: a bend's time is then right to a few thousandths, alike for every line. */
-const SEARCH_SPACING = 1;
+const SEARCH_SPACING = 1.25;
+/** A lap of the search stands for so many: with it comes a least of the model. */
+const SEARCH_WORK = 4;
 const FAR_NODES_PER_RADIUS = 4;
-const FAR_SPACING = 1.7;
+const FAR_SPACING = 2.5;
 const LOOKED_SPACING = 0.4;
 /** Nodes of the first search: few unknowns find the shape, the near ones its edges. */
 const FAR_NODES = 5;
@@ -111,11 +109,17 @@ const FAR_NODES = 5;
 const NODES_PER_RADIUS = 2.5;
 const CLOSEST_NODES = 1.25;
 const MOST_DRAWN_IN = 8;
-/** Steps of the searches on far and near nodes, for the share done and as bounds. */
-const FAR_STEPS = 24;
-const NEAR_STEPS = 24;
-/** Steps after the bounds were drawn in. */
-const EXTRA_STEPS = 6;
+/** The searches on far nodes find the shape, roughly. */
+const FAR_END: SearchEnd = { leastGain: 3e-4, mostIdle: 2, mostSteps: 24 };
+/** The near ones end where steps gain 3 ms in a minute, which no clock tells; the steps are a bound, seldom reached. */
+const NEAR_END: SearchEnd = { leastGain: 5e-5, mostIdle: 2, mostSteps: 60 };
+/** Of the near steps, those left once the bounds were drawn in. */
+const EXTRA_STEPS = 20;
+/** For the share done. */
+const LIKELY_FAR_STEPS = 12;
+const LIKELY_NEAR_STEPS = 20;
+const FAR_RHO = 0.2;
+const NEAR_RHO = 1;
 /** Points of the gain along the track. */
 const GAIN_POINTS = 400;
 
@@ -152,7 +156,7 @@ export function runLine(subject: LineSubject, options: LineOptions = {}): Outcom
     const drivable =
       (solution.status === 'done' || solution.status === 'unsettled') &&
       track.tightest.radius >= Math.min(kart.turningRadius, drawn.track!.tightest.radius);
-    return { lap, solution, time: drivable ? solution.time : Number.POSITIVE_INFINITY };
+    return { lap, solution, start, time: drivable ? solution.time : Number.POSITIVE_INFINITY };
   };
   const near = lineFrame(
     survey,
@@ -164,6 +168,7 @@ export function runLine(subject: LineSubject, options: LineOptions = {}): Outcom
     kart.width,
     margin,
     lapOn,
+    options.spacing ?? DEFAULT_SPACING,
   );
   let state = options.from ?? work.begin(options.smoothestOnly === true);
   const most = options.slice ?? Number.POSITIVE_INFINITY;
@@ -181,8 +186,9 @@ export function runLine(subject: LineSubject, options: LineOptions = {}): Outcom
     );
   const found: LineFound[] = [lineFound('as drawn', drawnLap, columns)];
   const fine = frameStations(near, options.spacing ?? DEFAULT_SPACING);
+  /** Timed as it will be written: a line on the edge of a gear change can tell a tenth of a millimetre. */
   const onLine = (kind: LineKind, offsets: Float64Array): LineFound => {
-    const { track } = lineTrack(fine, offsets);
+    const { track } = lineTrack(fine, offsets.map(rounded));
     return lineFound(kind, lapOn(track), described(track, track));
   };
   const smoothest = onLine('smoothest', state.smoothest);
@@ -210,7 +216,12 @@ export function runLine(subject: LineSubject, options: LineOptions = {}): Outcom
   return {
     status: finished ? 'done' : 'partial',
     problems,
-    diagnostics: { laps: state.laps, nodes: near.count, stations: work.stations },
+    diagnostics: {
+      laps: state.laps,
+      nodes: near.count,
+      stations: work.stations,
+      search: endOf(state),
+    },
     result: {
       track: spec.name,
       kart: kart.name,
@@ -237,14 +248,16 @@ export function runLine(subject: LineSubject, options: LineOptions = {}): Outcom
 
 /** The work of one request: frames, stations and timers made once. */
 class Work {
-  /** Stations driven in this request */
+  /** Work of this request, in stations driven */
   stations = 0;
   readonly #near: LineFrame;
   readonly #far: LineFrame;
   readonly #kartWidth: number;
   readonly #margin: number;
-  readonly #lapOn: (track: LineTrack) => { time: number; lap: LapProblem; solution: LapSolution };
+  readonly #lapOn: (track: LineTrack) => Omit<DrivenLine, 'track' | 'shape'>;
+  readonly #spacing: number;
   #nearStations: FrameStations | undefined;
+  #finestStations: FrameStations | undefined;
   #lookedStations: FrameStations | undefined;
   #farStations: FrameStations | undefined;
   #laps = 0;
@@ -254,19 +267,26 @@ class Work {
     far: LineFrame,
     kartWidth: number,
     margin: number,
-    lapOn: (track: LineTrack) => { time: number; lap: LapProblem; solution: LapSolution },
+    lapOn: (track: LineTrack) => Omit<DrivenLine, 'track' | 'shape'>,
+    spacing: number,
   ) {
     this.#near = near;
     this.#far = far;
     this.#kartWidth = kartWidth;
     this.#margin = margin;
     this.#lapOn = lapOn;
+    this.#spacing = spacing;
   }
 
   /** Close enough together to see where a line goes over between nodes. */
   get #looked(): FrameStations {
     this.#lookedStations ??= frameStations(this.#near, LOOKED_SPACING);
     return this.#lookedStations;
+  }
+
+  get #finest(): FrameStations {
+    this.#finestStations ??= frameStations(this.#near, this.#spacing);
+    return this.#finestStations;
   }
 
   get #fine(): FrameStations {
@@ -287,12 +307,12 @@ class Work {
       bounds = tighter;
       smooth = smoothestLine(near, bounds, smooth).offsets;
     }
-    const base = { smoothest: smooth, low: bounds.low, high: bounds.high, laps: 0, drawnIn: 0, again: false };
+    const base = { smoothest: smooth, low: bounds.low, high: bounds.high, laps: 0, drawnIn: 0 };
     if (smoothestOnly) return { ...base, stage: 'ended', searches: [] };
     const timer = this.#farTimer();
     const searches = [
-      startSearch(timer, new Float64Array(this.#far.count)),
-      startSearch(timer, onNodes(this.#far, near, smooth)),
+      startSearch(timer, new Float64Array(this.#far.count), FAR_RHO),
+      startSearch(timer, onNodes(this.#far, near, smooth), FAR_RHO),
     ];
     return { ...base, stage: 'far', searches, laps: this.#laps };
   }
@@ -302,61 +322,89 @@ class Work {
   }
 
   #goOnFar(state: LineState): LineState {
-    const next = state.searches.findIndex((search) => !search.ended && search.steps < FAR_STEPS);
+    const next = state.searches.findIndex((search) => search.ended === 'no');
     if (next >= 0) {
       const searches = state.searches.map((search, i) =>
-        i === next ? stepSearch(this.#farTimer(), search) : search,
+        i === next ? stepSearch(this.#farTimer(), search, FAR_END) : search,
       );
       return { ...state, searches, laps: state.laps + this.#takeLaps() };
     }
     const timer = this.#nearTimer(state);
-    const search = startSearch(timer, this.bestOf(state));
-    return { ...state, stage: 'near', searches: [search], laps: state.laps + this.#takeLaps() };
+    // Of two shapes about as fast the near nodes may turn the order round: both go on, the quicker first.
+    const starts = state.searches
+      .toSorted((a, b) => a.best.time - b.best.time)
+      .map(({ best }) =>
+        bentInside(
+          this.#near,
+          { low: state.low, high: state.high },
+          onNodes(this.#near, this.#far, best.offsets),
+        ),
+      );
+    const searches = starts.map((from) => startSearch(timer, from, NEAR_RHO));
+    return { ...state, stage: 'near', searches, laps: state.laps + this.#takeLaps() };
   }
 
-  #goOnNear(before: LineState): LineState {
-    const search = before.searches[0]!;
-    const timer = this.#nearTimer(before);
-    if (!search.ended && search.steps < NEAR_STEPS)
-      return { ...before, searches: [stepSearch(timer, search)], laps: before.laps + this.#takeLaps() };
-    let state = before;
-    if (!state.again && state.drawnIn === 0) {
-      // Carried over from far nodes a line may lose more than it had gained; the way back can be long.
-      const smoothest = startSearch(timer, state.smoothest);
-      state = { ...state, again: true, laps: state.laps + this.#takeLaps() };
-      if (smoothest.time < search.time) return { ...state, searches: [smoothest] };
+  #goOnNear(state: LineState): LineState {
+    const next = state.searches.findIndex((search) => search.ended === 'no');
+    if (next >= 0) {
+      const timer = this.#nearTimer(state);
+      const searches = state.searches.map((search, i) =>
+        i === next
+          ? stepSearch(timer, search, NEAR_END, next > 0 ? state.searches[0]!.best.time : undefined)
+          : search,
+      );
+      return { ...state, searches, laps: state.laps + this.#takeLaps() };
     }
+    const search = state.searches.reduce((a, b) => (this.#foundBy(b).time < this.#foundBy(a).time ? b : a));
+    const found = this.#foundBy(search).offsets;
     const bounds = { low: state.low, high: state.high };
-    const { track } = lineTrack(this.#looked, search.offsets);
+    const { track } = lineTrack(this.#looked, found);
     const tighter = drawnIn(bounds, this.#looked, track, this.#kartWidth, this.#margin);
     if (tighter === undefined || state.drawnIn >= MOST_DRAWN_IN) return { ...state, stage: 'ended' };
     const inside = { ...state, low: tighter.low, high: tighter.high };
-    const again = startSearch(this.#nearTimer(inside), bentInside(this.#near, tighter, search.offsets));
+    const again = startSearch(this.#nearTimer(inside), bentInside(this.#near, tighter, found), search.rho);
     return {
       ...inside,
-      searches: [{ ...again, prices: search.prices, rho: search.rho, steps: NEAR_STEPS - EXTRA_STEPS }],
+      searches: [{ ...again, steps: NEAR_END.mostSteps - EXTRA_STEPS }],
       drawnIn: state.drawnIn + 1,
       laps: state.laps + this.#takeLaps(),
     };
   }
 
-  /** The offsets on the near nodes of the quickest line searched so far, inside the bounds. */
-  bestOf(state: LineState): Float64Array {
-    let best = state.searches[0];
-    for (const search of state.searches) if (best === undefined || search.time < best.time) best = search;
-    if (best === undefined || !Number.isFinite(best.time)) return state.smoothest;
-    const offsets = state.stage === 'far' ? onNodes(this.#near, this.#far, best.offsets) : best.offsets;
-    return bentInside(this.#near, { low: state.low, high: state.high }, offsets);
+  /** The quickest line of a near search, judged as the answer is. */
+  #foundBy({ judged, best }: Search): TimedLine {
+    return Number.isFinite(judged.time) ? judged : { offsets: best.offsets, time: this.#judge(best.offsets) };
   }
 
+  readonly #judge = (offsets: Float64Array): number => {
+    const { track } = lineTrack(this.#finest, offsets);
+    this.#laps += 1;
+    this.stations += track.count;
+    return this.#lapOn(track).time;
+  };
+
+  /** The offsets on the near nodes of the quickest line searched so far, inside the bounds. */
+  bestOf(state: LineState): Float64Array {
+    const { searches, stage } = state;
+    if (!searches.some(({ best }) => Number.isFinite(best.time))) return state.smoothest;
+    const timed = searches.map((search) =>
+      Number.isFinite(search.judged.time) ? search.judged : search.best,
+    );
+    const { offsets } = timed.reduce((a, b) => (b.time < a.time ? b : a));
+    return bentInside(
+      this.#near,
+      { low: state.low, high: state.high },
+      stage === 'far' ? onNodes(this.#near, this.#far, offsets) : offsets,
+    );
+  }
+
+  /** By the steps that searches usually take; it never goes back. */
   shareOf(state: LineState): number {
-    const far = 2 * FAR_STEPS;
-    if (state.stage === 'far') {
-      const steps = state.searches.reduce((sum, s) => sum + (s.ended ? FAR_STEPS : s.steps), 0);
-      return (0.5 * steps) / far;
-    }
-    const near = (state.searches[0]?.steps ?? 0) / NEAR_STEPS;
-    return Math.min(0.98, state.again ? 0.95 + 0.03 * near : 0.5 + 0.45 * near);
+    const share = (likely: number) =>
+      state.searches.reduce((sum, s) => sum + (s.ended === 'no' ? Math.min(1, s.steps / likely) : 1), 0) /
+      Math.max(1, state.searches.length);
+    if (state.stage === 'far') return 0.2 * share(LIKELY_FAR_STEPS);
+    return state.drawnIn === 0 ? 0.2 + 0.7 * share(LIKELY_NEAR_STEPS) : 0.95;
   }
 
   #farTimer(): Timer {
@@ -377,11 +425,17 @@ class Work {
   #timer(frame: LineFrame, stations: FrameStations, bounds: Bounds): Timer {
     const known = this.#timers.get(frame);
     if (known !== undefined) return { ...known, bounds };
-    const timer = makeTimer(frame, stations, bounds, (track) => {
-      this.#laps += 1;
-      this.stations += track.count;
-      return this.#lapOn(track);
-    });
+    const timer = makeTimer(
+      frame,
+      stations,
+      bounds,
+      (track) => {
+        this.#laps += 1;
+        this.stations += SEARCH_WORK * track.count;
+        return this.#lapOn(track);
+      },
+      frame === this.#near ? this.#judge : undefined,
+    );
     this.#timers.set(frame, timer);
     return timer;
   }
@@ -402,20 +456,65 @@ function onNodes(to: LineFrame, from: LineFrame, offsets: Float64Array): Float64
   const py = from.y.map((y, i) => y + offsets[i]! * from.normalY[i]!);
   const mx = from.spline.bends(px);
   const my = from.spline.bends(py);
-  let i = 0;
-  return Float64Array.from({ length: to.count }, (_, k) => {
-    const s = to.distance[k]!;
-    while (i + 2 < from.distance.length && from.distance[i + 1]! <= s) i++;
-    const j = i + 1 < from.count ? i + 1 : 0;
-    const h = from.spline.h[i]!;
-    const b = (s - from.distance[i]!) / h;
+  const spans = from.spline.h.length;
+  const whole = from.distance[spans]!;
+  const at = (distance: number) => {
+    const s = from.closed ? distance - whole * Math.floor(distance / whole) : distance;
+    let low = 0;
+    let high = spans;
+    while (high - low > 1) {
+      const middle = (low + high) >> 1;
+      if (from.distance[middle]! <= s) low = middle;
+      else high = middle;
+    }
+    const j = low + 1 < from.count ? low + 1 : 0;
+    const h = from.spline.h[low]!;
+    const b = (s - from.distance[low]!) / h;
     const a = 1 - b;
     const ca = (a * a * a - a) * ((h * h) / 6);
     const cb = (b * b * b - b) * ((h * h) / 6);
-    const x = a * px[i]! + b * px[j]! + ca * mx[i]! + cb * mx[j]!;
-    const y = a * py[i]! + b * py[j]! + ca * my[i]! + cb * my[j]!;
-    return (x - to.x[k]!) * to.normalX[k]! + (y - to.y[k]!) * to.normalY[k]!;
+    return {
+      x: a * px[low]! + b * px[j]! + (ca * mx[low]! + cb * mx[j]!),
+      y: a * py[low]! + b * py[j]! + (ca * my[low]! + cb * my[j]!),
+      dx:
+        (px[j]! - px[low]!) / h +
+        ((-(3 * a * a - 1) * h) / 6) * mx[low]! +
+        ((3 * b * b - 1) * h * mx[j]!) / 6,
+      dy:
+        (py[j]! - py[low]!) / h +
+        ((-(3 * a * a - 1) * h) / 6) * my[low]! +
+        ((3 * b * b - 1) * h * my[j]!) / 6,
+    };
+  };
+  return Float64Array.from({ length: to.count }, (_, k) => {
+    const nx = to.normalX[k]!;
+    const ny = to.normalY[k]!;
+    let s = to.distance[k]!;
+    let p = at(s);
+    // Where the curve crosses the normal of the node, which is beside where it has the node's distance.
+    for (let n = 0; n < CROSSINGS; n++) {
+      const forward = p.dx * ny - p.dy * nx;
+      const missed = (p.x - to.x[k]!) * ny - (p.y - to.y[k]!) * nx;
+      if (!(forward > LEAST_FORWARD)) break;
+      s -= missed / forward;
+      if (!from.closed) s = Math.min(Math.max(s, 0), whole);
+      p = at(s);
+    }
+    return (p.x - to.x[k]!) * nx + (p.y - to.y[k]!) * ny;
   });
+}
+
+/** Newton's steps to the crossing with a normal: it lies centimetres away. */
+const CROSSINGS = 3;
+const LEAST_FORWARD = 0.2;
+
+/** How the search for the fastest stands: a bound reached is said. */
+function endOf({ stage, searches }: LineState): string {
+  if (stage !== 'ended') return 'goes on';
+  if (searches.length === 0) return 'left out';
+  if (searches.some(({ ended }) => ended === 'most steps'))
+    return `stopped at its bound of ${NEAR_END.mostSteps} steps`;
+  return searches.every(({ ended }) => ended === 'undrivable') ? 'undrivable' : 'converged';
 }
 
 interface Described {
@@ -477,7 +576,8 @@ function copyOf(state: LineState): LineState {
     searches: state.searches.map((search) => ({
       ...search,
       offsets: search.offsets.slice(),
-      prices: search.prices.slice(),
+      best: { offsets: search.best.offsets.slice(), time: search.best.time },
+      judged: { offsets: search.judged.offsets.slice(), time: search.judged.time },
     })),
   };
 }
@@ -502,9 +602,12 @@ function clockAt({ along, clock }: LineFound, s: number): number {
   return clock[low]! + part * (clock[high]! - clock[low]!);
 }
 
-/** As it is written into a project file: to a tenth of a millimetre, the closing node given again. */
+/** To a tenth of a millimetre, alike to either side. */
+const rounded = (n: number): number => (Math.sign(n) * Math.round(Math.abs(n) * 1e4)) / 1e4;
+
+/** As it is written into a project file, the closing node given again. */
 function written(frame: LineFrame, offsets: Float64Array): { distance: number[]; offset: number[] } {
-  const offset = Array.from(offsets, (n) => Math.round(n * 1e4) / 1e4);
+  const offset = Array.from(offsets, rounded);
   if (frame.closed) offset.push(offset[0]!);
   return { distance: Array.from(frame.distance), offset };
 }

@@ -144,3 +144,164 @@ export function nodeRows(frame: LineFrame, bends: Float64Array, offsets: ArrayLi
   }
   return { curvature, rows, speed };
 }
+
+/** Of the cubic B-splines on a frame's nodes: what each station's slope and bend, and each node's place, have of them. */
+export interface NodeSplines {
+  /** Four a station, of the controls at nodes span - 1 to span + 2: of the slope and of the bend */
+  readonly slope: Float64Array;
+  readonly bend: Float64Array;
+  /** Three a node, of the controls at the node before, itself and the next */
+  readonly place: Float64Array;
+  /** The first station at each node */
+  readonly stationAt: Int32Array;
+}
+
+/** Controls that a station, and a node, answers. */
+export const PER_STATION = 4;
+export const PER_PLACE = 3;
+
+/**
+ * A curve through nodes answers every node far and wide, but few of its controls: steps are found in these (de Boor, A
+ * Practical Guide to Splines, ch. IX). Beyond an open end lies a control that keeps the end free of bend: 2 C0 - C1.
+ */
+export function nodeSplines({ frame, count, span, share }: FrameStations): NodeSplines {
+  const { closed, count: nodes, spline } = frame;
+  const { h } = spline;
+  const slope = new Float64Array(PER_STATION * count);
+  const bend = new Float64Array(PER_STATION * count);
+  const place = new Float64Array(PER_PLACE * nodes);
+  const stationAt = new Int32Array(nodes);
+  const spans = h.length;
+  const lengthOf = (i: number) => {
+    if (closed) return h[(i + spans) % spans]!;
+    return h[i < 0 ? -1 - i : i >= spans ? 2 * spans - 1 - i : i]!;
+  };
+  /** Weights of the controls i - 1 to i + 2 in the slope at node i and in the bends at nodes i and i + 1 */
+  const weights = (i: number) => {
+    const [h0, h1, h2, h3, h4] = [-2, -1, 0, 1, 2].map((e) => lengthOf(i + e)) as [
+      number,
+      number,
+      number,
+      number,
+      number,
+    ];
+    // Slopes between neighbouring controls, then how these change: the bend.
+    const q1 = 3 / (h0 + h1 + h2);
+    const q2 = 3 / (h1 + h2 + h3);
+    const q3 = 3 / (h2 + h3 + h4);
+    const r2 = 2 / (h1 + h2);
+    const r3 = 2 / (h2 + h3);
+    const from = (h2 / (h1 + h2)) * q1;
+    const to = (h1 / (h1 + h2)) * q2;
+    return {
+      slope: [-from, from - to, to, 0],
+      here: [r2 * q1, -r2 * (q1 + q2), r2 * q2, 0],
+      there: [0, r3 * q2, -r3 * (q2 + q3), r3 * q3],
+      place: [(h2 * h2) / ((h1 + h2) * (h0 + h1 + h2)), (h1 * h1) / ((h1 + h2) * (h1 + h2 + h3))] as const,
+    };
+  };
+  let last = -1;
+  let w = weights(0);
+  for (let k = 0; k < count; k++) {
+    const i = span[k]!;
+    if (i !== last) w = weights(i);
+    last = i;
+    const b = share[k]!;
+    const run = h[i]!;
+    if (b === 0) stationAt[i] = k;
+    if (!closed && b === 1 && i === spans - 1) stationAt[nodes - 1] = k;
+    for (let e = 0; e < PER_STATION; e++) {
+      const here = w.here[e]!;
+      const there = w.there[e]!;
+      bend[PER_STATION * k + e] = (1 - b) * here + b * there;
+      slope[PER_STATION * k + e] = w.slope[e]! + run * b * (here + (b / 2) * (there - here));
+    }
+  }
+  for (let i = 0; i < nodes; i++) {
+    const [before, after] = weights(i).place;
+    place[PER_PLACE * i] = before;
+    place[PER_PLACE * i + 1] = 1 - (before + after);
+    place[PER_PLACE * i + 2] = after;
+  }
+  return { slope, bend, place, stationAt };
+}
+
+/** How a line answers its controls, each moved along the line's own normal at its node. */
+export interface ControlRows {
+  /** Four a station, of the controls at nodes span - 1 to span + 2: change of plan curvature and of |dp/ds| */
+  readonly curvature: Float64Array;
+  readonly speed: Float64Array;
+  /** Three a node, of the controls about it: change of its offset */
+  readonly offset: Float64Array;
+}
+
+export function controlRows(stations: FrameStations, splines: NodeSplines, shape: LineShape): ControlRows {
+  const { frame, count, span } = stations;
+  const { closed, normalX, normalY, count: nodes } = frame;
+  const mx = new Float64Array(nodes);
+  const my = new Float64Array(nodes);
+  for (let i = 0; i < nodes; i++) {
+    const k = splines.stationAt[i]!;
+    const p = Math.hypot(shape.dx[k]!, shape.dy[k]!);
+    mx[i] = -shape.dy[k]! / p;
+    my[i] = shape.dx[k]! / p;
+  }
+  const curvature = new Float64Array(PER_STATION * count);
+  const speed = new Float64Array(PER_STATION * count);
+  const offset = new Float64Array(PER_PLACE * nodes);
+  /** Entry e of a row is the control at node `first` + e; one beyond an open end is made of the two next to it. */
+  const spread = (out: Float64Array, at: number, first: number, size: number, of: ValueOf) => {
+    for (let e = 0; e < size; e++) {
+      const j = first + e;
+      if (closed) {
+        const node = (j + nodes) % nodes;
+        out[at + e] = out[at + e]! + of(e, mx[node]!, my[node]!);
+      } else if (j >= 0 && j < nodes) out[at + e] = out[at + e]! + of(e, mx[j]!, my[j]!);
+      else {
+        const step = j < 0 ? 1 : -1;
+        out[at + e + step] = out[at + e + step]! + 2 * of(e, mx[j + step]!, my[j + step]!);
+        out[at + e + 2 * step] = out[at + e + 2 * step]! - of(e, mx[j + 2 * step]!, my[j + 2 * step]!);
+      }
+    }
+  };
+  for (let k = 0; k < count; k++) {
+    const dx = shape.dx[k]!;
+    const dy = shape.dy[k]!;
+    const ddx = shape.ddx[k]!;
+    const ddy = shape.ddy[k]!;
+    const p = Math.sqrt(dx * dx + dy * dy);
+    const p3 = p * p * p;
+    const turn = (3 * (dx * ddy - dy * ddx)) / (p3 * p * p);
+    const inDx = ddy / p3 - turn * dx;
+    const inDy = -ddx / p3 - turn * dy;
+    const at = PER_STATION * k;
+    spread(curvature, at, span[k]! - 1, PER_STATION, (e, nx, ny) => {
+      const slope = splines.slope[at + e]!;
+      const bend = splines.bend[at + e]!;
+      return nx * (inDx * slope - (dy / p3) * bend) + ny * (inDy * slope + (dx / p3) * bend);
+    });
+    spread(
+      speed,
+      at,
+      span[k]! - 1,
+      PER_STATION,
+      (e, nx, ny) => ((dx * nx + dy * ny) / p) * splines.slope[at + e]!,
+    );
+  }
+  for (let i = 0; i < nodes; i++) {
+    const cos = Math.max(LEAST_COS, mx[i]! * normalX[i]! + my[i]! * normalY[i]!);
+    spread(
+      offset,
+      PER_PLACE * i,
+      i - 1,
+      PER_PLACE,
+      (e, nx, ny) => (splines.place[PER_PLACE * i + e]! * (nx * mx[i]! + ny * my[i]!)) / cos,
+    );
+  }
+  return { curvature, speed, offset };
+}
+
+type ValueOf = (e: number, normalX: number, normalY: number) => number;
+
+/** A line never turns farther from the drawn one than this cosine. */
+const LEAST_COS = 0.2;
