@@ -55,18 +55,38 @@ export function settlingSentence(d: Decision, result: UnknownsResult, say: Doubt
     return d.sureness === 'decided'
       ? 'Nothing need be measured to settle it.'
       : 'No clock shows a difference that small: measuring would not change that.';
-  const v = result.variance.find(({ kart, against }) => kart === d.second && against === d.first);
+  const v = varianceOfDifference(d, result);
   if (v === undefined || v.shares.length === 0) return 'What would settle it is not worked out yet.';
-  const settling = v.measuring.toSorted((a, b) => (b.settles ?? 0) - (a.settles ?? 0))[0];
-  if (settling !== undefined && (settling.settles ?? 0) >= LEAST_CHANCE)
-    return `Most likely to settle it: ${whatToMeasure(settling, say)}, with a chance of ${settlesWords(settling)}.`;
-  const narrowing = v.measuring[0];
+  const settling = bestToSettle(v);
+  if (settling !== undefined && wouldSettle(settling))
+    return `Most likely to settle it: measuring ${say.input(settling.path)}, with a chance of ${settlesWords(settling)}.`;
   const best = settling === undefined ? '' : ` (a chance of ${settlesWords(settling)} at best)`;
-  const most =
-    narrowing === undefined
-      ? 'None would narrow the difference by much.'
-      : `What narrows the difference most: ${whatToMeasure(narrowing, say)}, by ${narrowerWords(narrowing)}.`;
-  return `No measurement listed here would settle it${best}. ${most}`;
+  return `No measurement listed here would settle it${best}.`;
+}
+
+/** How to make the measurement that would settle a comparison; where none would, the one that narrows the difference most. */
+export function narrowingSentence(d: Decision, result: UnknownsResult, say: DoubtSay): string {
+  const v = varianceOfDifference(d, result);
+  if (d.figure !== result.mainFigure || d.verdict !== 'open' || v === undefined || v.shares.length === 0)
+    return '';
+  const settling = bestToSettle(v);
+  if (settling !== undefined && wouldSettle(settling)) return `To measure: ${whatToMeasure(settling, say)}.`;
+  const narrowing = v.measuring[0];
+  return narrowing === undefined
+    ? 'None would narrow the difference by much.'
+    : `What narrows the difference most: ${whatToMeasure(narrowing, say)}, by ${narrowerWords(narrowing)}.`;
+}
+
+function varianceOfDifference({ first, second }: Decision, { variance }: UnknownsResult) {
+  return variance.find(({ kart, against }) => kart === second && against === first);
+}
+
+function bestToSettle({ measuring }: UnknownsResult['variance'][number]): Measuring | undefined {
+  return measuring.toSorted((a, b) => (b.settles ?? 0) - (a.settles ?? 0))[0];
+}
+
+function wouldSettle({ settles = 0 }: Measuring): boolean {
+  return settles >= LEAST_CHANCE;
 }
 
 /** What to measure first where one kart is asked about by itself. */
@@ -123,12 +143,13 @@ const WHY_NOT: Readonly<Record<NotMeasured, string>> = {
 
 /** Why inputs that are to blame are not among what to measure: a line each. */
 export function notMeasuredLines(
-  { notMeasured }: UnknownsResult['variance'][number],
+  { notMeasured, shares }: UnknownsResult['variance'][number],
   say: DoubtSay,
 ): string[] {
-  return notMeasured.map(
-    ({ path, total, why }) => `${say.input(path)} (${chanceWords(total)} of the doubt): ${WHY_NOT[why]}.`,
-  );
+  return notMeasured.map(({ path, total, why }) => {
+    const error = shares.find(({ paths }) => paths.length === 1 && paths[0] === path)?.totalError ?? 0;
+    return `${say.input(path)} (${aboutWords(Math.min(1, total), error)} of the doubt): ${WHY_NOT[why]}.`;
+  });
 }
 
 /** "both karts", "3 karts": whose driver an unknown is; undefined where it is of one kart, or of none. */

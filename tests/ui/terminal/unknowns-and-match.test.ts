@@ -71,7 +71,7 @@ describe('unknowns', () => {
     expect(out).not.toContain('karts.clodlet-four-knobbly.driver');
     expect(out).toMatch(/The interval gets narrower by (under )?\d+ %( ± \d+)?/);
     expect(out).toMatch(
-      /To blame, but not to be measured by itself:\n(.*\n)* {2}driver\.gripUse of both karts \(\d+ % of the doubt\): laps tell it only together with the grip/,
+      /To blame, but not to be measured by itself:\n(.*\n)* {2}driver\.gripUse of both karts \(\d+ %( ± \d+)? of the doubt\): laps tell it only together with the grip/,
     );
   }, 90_000);
 

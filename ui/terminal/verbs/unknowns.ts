@@ -20,6 +20,7 @@ import {
   DOUBT_HEADS,
   decisionSentence,
   narrowerWords,
+  narrowingSentence,
   notMeasuredLines,
   settlesWords,
   settlingSentence,
@@ -301,7 +302,11 @@ function sentences(result: UnknownsResult, show: Shown): string[] {
   const say = sayOf(result, show);
   const decided = result.decisions
     .filter((d) => d.figure === name)
-    .flatMap((d) => [decisionSentence(d, say), settlingSentence(d, result, say)])
+    .flatMap((d) => [
+      decisionSentence(d, say),
+      settlingSentence(d, result, say),
+      narrowingSentence(d, result, say),
+    ])
     .filter((line) => line !== '');
   const own = result.karts.map(({ kart, figures }) => {
     const spread = figures.find((f) => f.figure === name)?.spread;

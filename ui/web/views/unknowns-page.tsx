@@ -1,7 +1,7 @@
 /** What don't I know? The spread of the answer, whether a comparison is decided, who is to blame, what to measure first. */
 import { useSignal } from '@preact/signals';
 import { useMemo } from 'preact/hooks';
-import type { RunRequest } from '../../../sim/index.ts';
+import type { RunRequest, UnknownsResult } from '../../../sim/index.ts';
 import { studyUnknowns } from '../../../sim/index.ts';
 import { DOUBT_EXPLAINED } from '../../words/doubt-words.ts';
 import { ChoiceField } from '../forms/choice-field.tsx';
@@ -109,7 +109,7 @@ export function UnknownsPage() {
             )}
             <TableOf table={intervalTable(found, project, unit)} caption="Intervals of the figures" />
           </section>
-          {found.variance.map((variance, v) => (
+          {shownOrder(found).map(([variance, v], place) => (
             <section
               key={`${variance.kart} ${variance.against ?? ''}`}
               class={look}
@@ -130,7 +130,7 @@ export function UnknownsPage() {
               {variance.shares.length === 0 ? null : (
                 <>
                   <TableOf table={shareTable(found, v, project)} caption={`Shares of the doubt ${v + 1}`} />
-                  <p class="field-says">{DOUBT_EXPLAINED}</p>
+                  {place === 0 ? <p class="field-says">{DOUBT_EXPLAINED}</p> : null}
                 </>
               )}
               {variance.measuring.length + variance.notMeasured.length === 0 ? null : (
@@ -155,4 +155,13 @@ export function UnknownsPage() {
       )}
     </div>
   );
+}
+
+/** With its place in the result; what two karts differ in first, for that is what was asked. */
+function shownOrder({ variance }: UnknownsResult): (readonly [UnknownsResult['variance'][number], number])[] {
+  const places = variance.map((one, v) => [one, v] as const);
+  return [
+    ...places.filter(([{ against }]) => against !== undefined),
+    ...places.filter(([{ against }]) => against === undefined),
+  ];
 }

@@ -7,6 +7,7 @@ import {
   DOUBT_HEADS,
   decisionSentence,
   narrowerWords,
+  narrowingSentence,
   notMeasuredLines,
   settlesWords,
   settlingSentence,
@@ -48,10 +49,14 @@ export function headline(found: UnknownsResult, project: Project, unit: string):
 /** What stands below the answer: the intervals of karts compared; of one kart what to measure; what it was drawn from. */
 export function belowHeadline(found: UnknownsResult, project: Project, unit: string): string {
   const { answered, unknowns, refused } = found;
+  const say = sayOf(found, project, unit);
   const rest =
     found.decisions.length === 0
-      ? [worthSentence(found, sayOf(found, project, unit))]
-      : found.karts.map((_, k) => intervalSentence(found, k, project, unit));
+      ? [worthSentence(found, say)]
+      : [
+          ...found.decisions.map((d) => narrowingSentence(d, found, say)),
+          ...found.karts.map((_, k) => intervalSentence(found, k, project, unit)),
+        ];
   const failed = refused === 0 ? '' : `, ${refused} in which a kart could not run`;
   return together([
     ...rest,

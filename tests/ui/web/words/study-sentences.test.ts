@@ -384,7 +384,7 @@ describe('what is not known', () => {
   test('a comparison is answered as one: who is ahead, by how much, how sure, and what would settle it', () => {
     const says = headline(withChance(0.31), project, 'km/h');
     expect(says).toMatch(
-      /^Clodlet, \w+, asphalt (is ahead of|beats) Clodlet, \w+, asphalt in .*% of the draws, by [\d.]+.km\/h in the middle \(nine in ten between .* (ahead|behind)\): likely\. Most likely to settle it: .*, with a chance of 31.%\.$/,
+      /^Clodlet, \w+, asphalt (is ahead of|beats) Clodlet, \w+, asphalt in .*% of the draws, by [\d.]+.km\/h in the middle \(nine in ten between .* (ahead|behind)\): likely\. Most likely to settle it: measuring .*, with a chance of 31.%\.$/,
     );
     expect(says).not.toMatch(/nine times in ten/);
     const below = belowHeadline(found, project, 'km/h');
@@ -393,9 +393,14 @@ describe('what is not known', () => {
     nothingOdd(says + below);
   });
   test('where no measurement has a chance of settling it, that is said, and what narrows it most', () => {
-    expect(headline(withChance(0.009), project, 'km/h')).toMatch(
-      /No measurement listed here would settle it \(a chance of under 1.% at best\)\. What narrows the difference most: .*, by 7.%.±.1\.$/,
+    const none = withChance(0.009);
+    expect(headline(none, project, 'km/h')).toMatch(
+      /No measurement listed here would settle it \(a chance of under 1.% at best\)\.$/,
     );
+    expect(belowHeadline(none, project, 'km/h')).toMatch(
+      /^What narrows the difference most: .* \(.*; (minutes|an outing|a day)\), by 7.%.±.1\. /,
+    );
+    expect(belowHeadline(withChance(0.31), project, 'km/h')).toMatch(/^To measure: .* \(.*; .*\)\. /);
     expect(headline(withChance(0.009, { verdict: 'first', sureness: 'decided' }), project, 'km/h')).toMatch(
       /: decided\. Nothing need be measured to settle it\.$/,
     );
@@ -447,7 +452,7 @@ describe('what is not known', () => {
     });
     const inertia = blamed('donors.four.inertia', 'no cheap way');
     expect(notMeasuredSaid(inertia, 0, project)[0]).toMatch(
-      /^Four.*: engine inertia at the crank \(25.% of the doubt\): no cheap way to measure it is known\.$/,
+      /^Four.*: engine inertia at the crank \(25.%.±.5 of the doubt\): no cheap way to measure it is known\.$/,
     );
     const driver = blamed(drivers[0]!.path, 'only with the grip');
     expect(notMeasuredSaid(driver, 0, project)[0]).toMatch(/^the driver of both karts: /);
