@@ -9,7 +9,7 @@
  * inside the edges and with every y no greater than what curvature, driving from before and braking for what follows allow,
  * each to first order (speed-answers.ts): those that do not hold the kart now are there too, and stop the step where they
  * would. rho grows when a step fails and shrinks when it does what the model promised. The time also jumps, by a gear change
- * more or less: a step that fails is tried again without one. The search has converged when steps no longer gain. State is
+ * more or less: every step that fails is tried again without one. The search has converged when steps no longer gain. State is
  * plain data, so that a search can be laid aside and taken up again.
  */
 import type { FrameStations, LineFrame } from '../../compile/line-frame.ts';
@@ -61,13 +61,11 @@ export interface Search {
   readonly steps: number;
   /** Steps in a row that gained next to nothing */
   readonly idle: number;
-  /** The next step may first be tried with upshifts coming and going */
-  readonly free: boolean;
   readonly ended: 'no' | 'converged' | 'most steps' | 'beaten' | 'undrivable';
 }
 
 export const LINE_SEARCH = {
-  /** Tries of one step, each with rho this much greater */
+  /** Tries of one step: first with upshifts coming and going, then without one more, then with rho this much greater */
   tries: 6,
   stiffer: 4,
   /** rho after a step that gained what was promised, and after one that gained most of it */
@@ -123,7 +121,6 @@ export function startSearch(timer: Timer, from: ArrayLike<number>, rho: number):
     rho,
     steps: 0,
     idle: 0,
-    free: true,
     ended: Number.isFinite(time) ? 'no' : 'undrivable',
   };
 }
@@ -146,9 +143,8 @@ export function stepSearch(
   const least = end.leastGain * search.time;
   let nearest: { readonly offsets: Float64Array; readonly time: number } | undefined;
   let took = false;
-  let tookFree = search.free;
   for (let attempt = 0; !took && attempt < p.tries && rho <= p.mostRho; attempt++) {
-    const free = search.free && attempt === 0;
+    const free = attempt % 2 === 0;
     const { step, gain } = leastOf(model, frame, rho, free);
     if (attempt > 0 && gain < least) break;
     if (attempt === 0 && search.steps >= p.leastSteps && search.time - p.generous * gain > beat)
@@ -161,7 +157,8 @@ export function stepSearch(
     if (nearest === undefined || time < nearest.time) nearest = { offsets, time };
     const share = (search.time - time) / gain;
     took = time < search.time;
-    if (free && !took) tookFree = false;
+    // The same again without a gear change more, before the step is made a smaller one.
+    if (!took && free) continue;
     if (!took || share < p.poor) rho *= p.stiffer;
     else if (share > p.best) rho *= p.softest;
     else if (share > p.good) rho *= p.softer;
@@ -184,7 +181,6 @@ export function stepSearch(
     rho: Math.min(took ? p.mostRho : search.rho, Math.max(p.leastRho, rho)),
     steps,
     idle,
-    free: tookFree || idle > search.idle,
     ended: !goes || idle >= end.mostIdle ? 'converged' : steps >= end.mostSteps ? 'most steps' : 'no',
   };
 }

@@ -103,14 +103,14 @@ const SEARCH_WORK = 4;
 const FAR_NODES_PER_RADIUS = 4;
 const FAR_SPACING = 2.5;
 const LOOKED_SPACING = 0.4;
-/** Nodes of the first search: few unknowns find the shape, the near ones its edges. */
-const FAR_NODES = 5;
+/** m between the nodes of the first search: few unknowns find the shape, the near ones its edges. */
+const FAR_NODES = 7;
 /** A tight track has its nodes closer. */
 const NODES_PER_RADIUS = 2.5;
 const CLOSEST_NODES = 1.25;
 const MOST_DRAWN_IN = 8;
 /** The searches on far nodes find the shape, roughly. */
-const FAR_END: SearchEnd = { leastGain: 3e-4, mostIdle: 2, mostSteps: 24 };
+const FAR_END: SearchEnd = { leastGain: 1e-3, mostIdle: 1, mostSteps: 24 };
 /** The near ones end where steps gain 3 ms in a minute, which no clock tells; the steps are a bound, seldom reached. */
 const NEAR_END: SearchEnd = { leastGain: 5e-5, mostIdle: 2, mostSteps: 60 };
 /** Of the near steps, those left once the bounds were drawn in. */
@@ -377,7 +377,8 @@ class Work {
   }
 
   readonly #judge = (offsets: Float64Array): number => {
-    const { track } = lineTrack(this.#finest, offsets);
+    // As it will be written: where a gear change hangs on a tenth of a millimetre, that is another time.
+    const { track } = lineTrack(this.#finest, offsets.map(rounded));
     this.#laps += 1;
     this.stations += track.count;
     return this.#lapOn(track).time;

@@ -126,7 +126,8 @@ function bendingModel(frame: LineFrame, rows: NodeRows['rows'], speed: Float64Ar
 }
 
 export function modelMatrix({ count, closed }: LineFrame, reach = REACH): BandedMatrix {
-  const h = bandedMatrix(count, Math.min(2 * reach + 1, count >> 1), closed);
+  // Round a ring nothing lies farther apart than half of it.
+  const h = bandedMatrix(count, Math.min(2 * reach + 1, closed ? count >> 1 : count - 1), closed);
   for (let i = 0; i < count; i++) addTo(h, i, i, RIDGE);
   return h;
 }
