@@ -3,11 +3,13 @@
  * at which each locks.
  *
  * In: compiled kart, surface, optionally the engine's drag in a gear at a speed. Out: columns over z = a/g
- * and lock rates. Level ground, no air drag, no load sensitivity: the textbook picture of the balance.
+ * and lock rates. Level ground, no air drag: the textbook picture of the balance. The friction at which an axle locks is
+ * that of its tyres under the load they bear at that rate, so that the order of locking is that of a stop.
  */
 import { overrunDragAt } from '../compile/drivetrain.ts';
 import type { CompiledKart, SurfacePair } from '../compile/kart.ts';
 import {
+  type AxleLoads,
   adhesionUsed,
   type CorridorShares,
   corridorShares,
@@ -79,9 +81,10 @@ export function runBalanceCurve(
       : Float64Array.from(options.rates);
   const share = kart.brakes.frontShare;
   const used = Array.from(rate, (z) => adhesionUsed(loads, share, z, engine));
-  const friction = { front: meanFriction(surface, 'front', kart), rear: meanFriction(surface, 'rear', kart) };
-  const frontLock = lockRate(loads, share, friction.front).front;
-  const rearLock = lockRate(loads, share, friction.rear).rear;
+  const front = lockOf('front', kart, surface, loads);
+  const rear = lockOf('rear', kart, surface, loads);
+  const friction = { front: front.friction, rear: rear.friction };
+  const [frontLock, rearLock] = [front.rate, rear.rate];
   const both =
     loads.heightOverWheelbase > 0 ? (share - kart.frontWeightShare) / loads.heightOverWheelbase : 0;
   return {
@@ -105,9 +108,30 @@ export function runBalanceCurve(
   };
 }
 
-/** Peak friction lengthwise at the static wheel load. */
-function meanFriction(surface: SurfacePair, axle: 'front' | 'rear', kart: CompiledKart): number {
-  const share = axle === 'front' ? kart.frontWeightShare : 1 - kart.frontWeightShare;
-  const load = (share * kart.mass * kart.envelope.gravity) / 2;
-  return load > 0 ? peakForce(surface[axle].lengthwise, load) / load : 0;
+/** Rounds of rate and load: friction falls by some hundredths over a doubled load, each round gains two digits and more. */
+const ROUNDS = 20;
+
+/** The rate at which an axle locks by itself, as a share of g, and the friction of its tyres then; Infinity: never. */
+function lockOf(
+  axle: 'front' | 'rear',
+  kart: CompiledKart,
+  surface: SurfacePair,
+  loads: AxleLoads,
+): { rate: number; friction: number } {
+  const weight = kart.mass * kart.envelope.gravity;
+  const frictionAt = (rate: number): number => {
+    const shift = (axle === 'front' ? 1 : -1) * rate * loads.heightOverWheelbase;
+    const still = axle === 'front' ? 1 - loads.rearShare : loads.rearShare;
+    const load = (Math.max(0, Math.min(1, still + shift)) * weight) / 2;
+    return load > 0 ? peakForce(surface[axle].lengthwise, load) / load : 0;
+  };
+  let friction = frictionAt(0);
+  let { [axle]: rate } = lockRate(loads, kart.brakes.frontShare, friction);
+  for (let round = 0; round < ROUNDS && Number.isFinite(rate); round++) {
+    const now = frictionAt(rate);
+    if (!(now > 0)) break;
+    friction = now;
+    rate = lockRate(loads, kart.brakes.frontShare, friction)[axle];
+  }
+  return { rate, friction };
 }
