@@ -126,7 +126,7 @@ export type {
 export { frontToothWorth, planRules } from './study/rules-of-thumb.ts';
 export type { Answers, Grid, Planned, Study } from './study/study.ts';
 export { MOST_ROUNDS, performStudy } from './study/study.ts';
-export { STUDY_LAP_SPACING } from './study/study-lap.ts';
+export { lineDriven, STUDY_LAP_SPACING } from './study/study-lap.ts';
 export type { SprocketPair, Stock } from './study/teeth/sprocket-pairs.ts';
 export type { TeethOptions } from './study/teeth/teeth.ts';
 export { CLOCK_NOISE, planTeeth } from './study/teeth/teeth.ts';

@@ -18,19 +18,23 @@ export interface StudyLapOptions {
   readonly line?: LineKind;
 }
 
-export function studyLap(project: Project, { kart, day, line }: StudyLapOptions, track: string) {
+/** The line a lap of a study drives: the one asked for where the track keeps one of that kind, else the drawn one. */
+export function lineDriven(project: Project, { kart, day, line }: StudyLapOptions, track: string): LineKind {
   const spec = project.tracks[track];
-  const isKept =
-    line !== undefined &&
-    line !== 'as drawn' &&
-    spec !== undefined &&
-    keptLineOf(spec, line, { kart, day }) !== undefined;
+  return line === undefined || spec === undefined || keptLineOf(spec, line, { kart, day }) === undefined
+    ? 'as drawn'
+    : line;
+}
+
+export function studyLap(project: Project, options: StudyLapOptions, track: string) {
+  const { kart, day } = options;
+  const line = lineDriven(project, options, track);
   return {
     verb: 'lap',
     kart,
     day,
     track,
     spacing: STUDY_LAP_SPACING,
-    ...(isKept ? { options: { line } } : {}),
+    ...(line === 'as drawn' ? {} : { options: { line } }),
   } as const satisfies RunRequest;
 }

@@ -1,6 +1,7 @@
 /** Which karts, day, surfaces and tracks a command means; wrong names are told with the right ones. */
 import type { LineKind, Project, QuantityName, Stock } from '../../sim/index.ts';
-import { LINE_KINDS, parseQuantity, quantity } from '../../sim/index.ts';
+import { LINE_KINDS, lineDriven, parseQuantity, quantity } from '../../sim/index.ts';
+import type { Terminal } from './terminal.ts';
 import { CommandLineError } from './terminal.ts';
 
 export function kartsOf(project: Project, word: string | undefined): string[] {
@@ -31,6 +32,21 @@ export function stockOf({ owned, all }: { owned?: boolean; all?: boolean }): Sto
 export function lineChosen({ line }: { line?: string }): { readonly line?: LineKind } {
   const kind = oneOf(line, LINE_KINDS, '--line');
   return kind === undefined ? {} : { line: kind };
+}
+
+/** Told of every track that keeps no line of the kind asked for: a study drives it as drawn. */
+export function warnOfLines(
+  project: Project,
+  who: { readonly kart: string; readonly day: string; readonly line?: LineKind },
+  tracks: readonly string[],
+  { err }: Pick<Terminal, 'err'>,
+): void {
+  const { line = 'as drawn' } = who;
+  for (const track of tracks)
+    if (lineDriven(project, who, track) !== line)
+      err(
+        `warning: ${track} keeps no ${line} line: driven as drawn; keep one with the track first (see kartwright help line)\n`,
+      );
 }
 
 /** Surfaces both tyres of every kart know, unless one is named. */

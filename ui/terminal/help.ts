@@ -131,6 +131,7 @@ leaves: more draws, less of it.
 
   --of WHAT      lap (default), accelerate, brake, topspeed
   --track ID     for laps (default: the first)
+  --line KIND    line the laps drive where the track keeps one: as drawn (default), smoothest, fastest
   --surface ID   for the others
   --from SPEED   for brake, default 60 km/h
   --draws N      default 2000

@@ -104,7 +104,7 @@ export async function lapVerb({ files, options }: Words, terminal: Terminal): Pr
     .map((track) => ({ track, list: done.filter((d) => d.request.track === track) }))
     .filter((t) => t.list.length > 0);
   const heading = (track: string) =>
-    `${project.tracks[track]!.name}, ${show.value(lengthOf(track), 'length', 0)}, ${project.days[day]!.name}`;
+    `${project.tracks[track]!.name}, ${show.value(lengthOf(track), 'length', 0)}, ${project.days[day]!.name}${line === 'as drawn' ? '' : `, on the ${line} line`}`;
   const speedSeries = (list: typeof done) =>
     list.map((d) => ({
       label: label(d),

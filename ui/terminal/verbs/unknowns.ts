@@ -1,10 +1,18 @@
 /** `unknowns`: how sure an answer is, which kart is better and how surely, what to measure first. */
-import type { Measuring, RunRequest, Spread, UnknownsResult, VarianceOf } from '../../../sim/index.ts';
+import type {
+  Measuring,
+  Project,
+  RunRequest,
+  Spread,
+  UnknownsResult,
+  VarianceOf,
+} from '../../../sim/index.ts';
 import {
   combineUnknowns,
   DEFAULT_DRAWS,
   isBlocking,
   LEAST_DRAWS,
+  lineDriven,
   MOST_DRAWS,
   perform,
   planShares,
@@ -26,7 +34,17 @@ import {
   settlingSentence,
   sharedBy,
 } from '../../words/doubt-words.ts';
-import { dayOf, kartsOf, oneOf, quantityOption, surfacesOf, tracksOf } from '../choices.ts';
+import { otherLineSentence } from '../../words/line-words.ts';
+import {
+  dayOf,
+  kartsOf,
+  lineChosen,
+  oneOf,
+  quantityOption,
+  surfacesOf,
+  tracksOf,
+  warnOfLines,
+} from '../choices.ts';
 import { refuse, tell, writeReport } from '../finish.ts';
 import type { Options, Words } from '../options.ts';
 import type { HtmlPlot, HtmlReport } from '../output/html-report.ts';
@@ -55,6 +73,8 @@ export async function unknownsVerb({ files, options }: Words, terminal: Terminal
   const draws = wholeOption(options.draws, '--draws', LEAST_DRAWS, MOST_DRAWS) ?? DEFAULT_DRAWS;
   const seed = wholeOption(options.seed, '--seed', 0, 2 ** 31) ?? 1;
   const runs = runsOf(about, project, karts, day, options);
+  for (const run of runs.slice(0, 1))
+    if (run.verb === 'lap') warnOfLines(project, { ...run, ...lineChosen(options) }, [run.track], terminal);
   // A kart that cannot run as the file has it is told so before thousands of draws of it.
   const bases = runs.map((run) => perform(project, run));
   const blocked = bases.flatMap((base) => (base.result === undefined ? base.problems : []));
@@ -76,7 +96,7 @@ export async function unknownsVerb({ files, options }: Words, terminal: Terminal
               (r) => r.variants.length,
             ),
           });
-    return print(result, shownUnits(project), options, terminal);
+    return print(result, { line: lineOfLaps(project, runs), show: shownUnits(project) }, options, terminal);
   } finally {
     study.dispose();
   }
@@ -84,7 +104,7 @@ export async function unknownsVerb({ files, options }: Words, terminal: Terminal
 
 function runsOf(
   about: (typeof ABOUT)[number],
-  project: Parameters<typeof kartsOf>[0],
+  project: Project,
   karts: readonly string[],
   day: string,
   options: Options,
@@ -92,8 +112,13 @@ function runsOf(
   if (about === 'lap') {
     const tracks = tracksOf(project, options.track);
     if (tracks.length !== 1) throw new CommandLineError('unknowns takes one track');
-    return karts.map((kart) => ({ verb: 'lap', kart, day, track: tracks[0]! }));
+    const track = tracks[0]!;
+    return karts.map((kart) => {
+      const line = lineDriven(project, { kart, day, ...lineChosen(options) }, track);
+      return { verb: 'lap', kart, day, track, ...(line === 'as drawn' ? {} : { options: { line } }) };
+    });
   }
+  if (options.line !== undefined) throw new CommandLineError('--line is of a lap: leave it out, or --of lap');
   const surfaces = surfacesOf(project, karts, options.surface);
   if (surfaces.length !== 1) throw new CommandLineError('unknowns takes one surface');
   const surface = surfaces[0]!;
@@ -102,6 +127,14 @@ function runsOf(
     return karts.map((kart) => ({ verb: 'brake', kart, day, surface, options: { fromSpeed } }));
   }
   return karts.map((kart) => ({ verb: about, kart, day, surface }));
+}
+
+/** '' where they are driven as drawn, or are no laps. */
+function lineOfLaps(project: Project, [run]: readonly RunRequest[]): string {
+  const line = run?.verb === 'lap' ? run.options?.line : undefined;
+  return run?.verb !== 'lap' || typeof line !== 'string'
+    ? ''
+    : otherLineSentence(project, { ...run, line }, [run.track]);
 }
 
 export function wholeOption(
@@ -117,7 +150,12 @@ export function wholeOption(
   return n;
 }
 
-function print(result: UnknownsResult, show: Shown, options: Options, terminal: Terminal): number {
+interface Saying {
+  readonly show: Shown;
+  readonly line: string;
+}
+
+function print(result: UnknownsResult, { show, line }: Saying, options: Options, terminal: Terminal): number {
   const partial = result.answered < result.draws;
   const problems = [
     ...(partial
@@ -140,9 +178,9 @@ function print(result: UnknownsResult, show: Shown, options: Options, terminal: 
   } else if (options.csv === true) terminal.out(asCsv(csvOf(result)));
   else
     terminal.out(
-      `${textOf(result, show)}${options.plot === true ? plotText(plotOf(result, show), terminal) : ''}`,
+      `${textOf(result, { show, line })}${options.plot === true ? plotText(plotOf(result, show), terminal) : ''}`,
     );
-  if (options.html !== undefined) writeReport(options.html, reportOf(result, show), terminal);
+  if (options.html !== undefined) writeReport(options.html, reportOf(result, { show, line }), terminal);
   tell(problems, terminal);
   return partial ? EXIT.numbers : EXIT.done;
 }
@@ -164,10 +202,10 @@ function csvOf(result: UnknownsResult) {
   ];
 }
 
-function textOf(result: UnknownsResult, show: Shown): string {
+function textOf(result: UnknownsResult, { show, line }: Saying): string {
   const decisions = decisionTable(result, show);
   return [
-    `${sentence(result, show)}\n`,
+    `${[...sentences(result, show), ...(line === '' ? [] : [line])].join('\n')}\n`,
     ...result.karts.map((kart) => {
       const { head, rows } = intervalTable(kart, show);
       return table([kart.kart, ...head.slice(1)], rows);
@@ -189,7 +227,7 @@ function listed(head: string, lines: readonly string[]): string {
   return `${head}\n${lines.map((line) => `  ${line}\n`).join('')}`;
 }
 
-function reportOf(result: UnknownsResult, show: Shown): HtmlReport {
+function reportOf(result: UnknownsResult, { show, line }: Saying): HtmlReport {
   const decisions = decisionTable(result, show);
   const worth = result.variance.flatMap((v) =>
     measuringLines(v, result).map(
@@ -212,7 +250,7 @@ function reportOf(result: UnknownsResult, show: Shown): HtmlReport {
       ...result.variance.map((v) => ({ title: capital(varianceTitle(v)), ...varianceTable(v, result) })),
     ],
     plots: plot.series.length === 0 ? [] : [plot],
-    remarks: [howDrawn(result)],
+    remarks: [...(line === '' ? [] : [line]), howDrawn(result)],
   };
 }
 
@@ -281,10 +319,6 @@ function plotOf({ karts, mainFigure }: UnknownsResult, show: Shown): HtmlPlot {
           ];
     }),
   };
-}
-
-function sentence(result: UnknownsResult, show: Shown): string {
-  return sentences(result, show).join('\n');
 }
 
 function sayOf(result: UnknownsResult, show: Shown): DoubtSay {

@@ -5,7 +5,7 @@
  * only things the project has.
  */
 import type { LineKind, Project } from '../../../sim/index.ts';
-import { keptLineOf, LINE_KINDS } from '../../../sim/index.ts';
+import { LINE_KINDS, lineDriven } from '../../../sim/index.ts';
 
 export interface Choice {
   readonly kart: string;
@@ -99,7 +99,5 @@ export function groundsOf(kart: string, project: Project): readonly string[] {
 
 /** The line the lap drives: the one chosen where the track keeps it, else the one drawn. */
 export function lineOf(choice: Choice, project: Project): LineKind {
-  const track = project.tracks[choice.track];
-  if (choice.line === 'as drawn' || track === undefined) return 'as drawn';
-  return keptLineOf(track, choice.line, choice) === undefined ? 'as drawn' : choice.line;
+  return lineDriven(project, choice, choice.track);
 }

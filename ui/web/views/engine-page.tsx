@@ -2,6 +2,7 @@
 import { useMemo } from 'preact/hooks';
 import type { DonorsResult } from '../../../sim/index.ts';
 import { planDonors } from '../../../sim/index.ts';
+import { lineSentence } from '../../words/line-words.ts';
 import { useStockChosen } from '../forms/stock-choice.tsx';
 import { useTracksChosen } from '../forms/tracks-choice.tsx';
 import { DASHES, IRON, MOSS, PLUM, POND } from '../look/palette.ts';
@@ -19,7 +20,6 @@ import {
   whereTable,
   worthHere,
 } from '../words/donors-words.ts';
-import { lineSentence } from '../words/line-words.ts';
 import { StudyFrame, usePlanned } from './study-frame.tsx';
 
 export function EnginePage() {

@@ -2,6 +2,7 @@
 import { useMemo } from 'preact/hooks';
 import type { Project, TeethResult } from '../../../sim/index.ts';
 import { planTeeth } from '../../../sim/index.ts';
+import { lineSentence } from '../../words/line-words.ts';
 import { hasNoReasonToChange } from '../../words/reason-to-change.ts';
 import { useStockChosen } from '../forms/stock-choice.tsx';
 import { useTracksChosen } from '../forms/tracks-choice.tsx';
@@ -10,7 +11,6 @@ import { LinePlot } from '../plots/line-plot.tsx';
 import { teethPlot } from '../plots/teeth-plots.ts';
 import { setPair } from '../state/commands.ts';
 import { useWorkbench } from '../state/context.ts';
-import { lineSentence } from '../words/line-words.ts';
 import {
   boxSentence,
   boxTable,
