@@ -12,7 +12,7 @@ import { QuestionFrame } from './question-frame.tsx';
 
 export function HowQuick() {
   const workbench = useWorkbench();
-  const lap = workbench.answers.lap.value.result;
+  const { result: lap, basis } = workbench.answers.lap.value;
   const unit = workbench.speedUnit.value;
   const project = workbench.project.value;
   const { track } = workbench.choice.value;
@@ -34,7 +34,11 @@ export function HowQuick() {
                 />
               ),
             })}
-        sentence={lap === undefined ? undefined : lapHeadline(lap)}
+        sentence={
+          lap === undefined || basis === undefined
+            ? undefined
+            : lapHeadline(lap, lineOf(basis.choice, basis.project))
+        }
         {...(lap === undefined
           ? {}
           : {

@@ -15,6 +15,7 @@ import type { PlotTable } from '../plots/plot.ts';
 import type { PlotCursor } from '../plots/plot-cursor.ts';
 import { gearsOfSpeeds, shiftTable, speedsInGearsTable } from '../plots/thrust-plots.ts';
 import type { Basis } from '../state/answers.ts';
+import { lineOf } from '../state/choice.ts';
 import { useWorkbench } from '../state/context.ts';
 import { VIEW_WORDS } from '../state/views.ts';
 import { marksOnPaper } from '../words/balance-words.ts';
@@ -64,7 +65,8 @@ export function PaperPage() {
           </h2>
           <p>
             {project.days[choice.day]?.name}; {sprockets}; {sheet.mass.toFixed(0)} kg with driver,{' '}
-            {percent(sheet.frontWeightShare)} in front. {lap === undefined ? '' : lapHeadline(lap)}
+            {percent(sheet.frontWeightShare)} in front.{' '}
+            {lap === undefined ? '' : lapHeadline(lap, lineOf(choice, project))}
           </p>
         </header>
         <div class="sheet-columns">

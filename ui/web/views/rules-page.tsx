@@ -1,6 +1,7 @@
 /** Rules of thumb, put to the test for this kart: the rule, whether it holds here, by how much, when it turns. */
 import { useEffect } from 'preact/hooks';
 import { planRules } from '../../../sim/index.ts';
+import { otherLineSentence } from '../../words/line-words.ts';
 import { TableOf } from '../plots/data-table.tsx';
 import { useWorkbench } from '../state/context.ts';
 import { STANDING_CAUTION } from '../words/cautions.ts';
@@ -32,7 +33,8 @@ export function RulesPage() {
         </p>
         <p>
           Sayings of the trade, common practice without a source, worked out for {project.karts[kart]?.name}{' '}
-          on every track of this project.
+          on every track of this project.{' '}
+          {otherLineSentence(project, { kart, day, line }, Object.keys(project.tracks))}
         </p>
         <StudyProgress study={study} unit="runs" onAgain={start} />
         <p class="standing">{STANDING_CAUTION}</p>

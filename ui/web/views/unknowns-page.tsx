@@ -4,6 +4,7 @@ import { useMemo } from 'preact/hooks';
 import type { RunRequest, UnknownsResult } from '../../../sim/index.ts';
 import { studyUnknowns } from '../../../sim/index.ts';
 import { DOUBT_EXPLAINED } from '../../words/doubt-words.ts';
+import { otherLineSentence } from '../../words/line-words.ts';
 import { ChoiceField } from '../forms/choice-field.tsx';
 import { TableOf } from '../plots/data-table.tsx';
 import { LinePlot } from '../plots/line-plot.tsx';
@@ -52,6 +53,7 @@ export function UnknownsPage() {
     () => (found === undefined ? undefined : unknownsPlot(found, project, unit)),
     [found, unit],
   );
+  const line = found?.verb === 'lap' ? otherLineSentence(project, choice, [choice.track]) : '';
   const look = shown.isOld ? 'card stale' : 'card';
   return (
     <div class="study">
@@ -59,7 +61,7 @@ export function UnknownsPage() {
         id="unknowns"
         title={VIEW_WORDS.unknowns}
         sentence={found === undefined ? undefined : headline(found, project, unit)}
-        more={found === undefined ? '' : belowHeadline(found, project, unit)}
+        more={found === undefined ? '' : `${belowHeadline(found, project, unit)} ${line}`.trim()}
         study={study}
         unit="batches"
         onAgain={start}

@@ -6,10 +6,10 @@
  * driver). Other parts exchanged whole are not listed value by value.
  */
 import type { InputNote, Project } from '../../../sim/index.ts';
-import { quantity } from '../../../sim/index.ts';
+import { keptLineOf, quantity } from '../../../sim/index.ts';
 import { inShown } from '../forms/quantity-text.ts';
 import type { Choice } from '../state/choice.ts';
-import { groundOf } from '../state/choice.ts';
+import { groundOf, lineOf } from '../state/choice.ts';
 import { fieldWords } from './field-words.ts';
 
 export interface Made {
@@ -63,11 +63,27 @@ export function differences(from: Made, to: Made): Difference[] {
       from: valueText(from.choice.stopFrom, 'speed', from.project),
       to: valueText(to.choice.stopFrom, 'speed', to.project),
     });
+  const line = lineDiffers(from, to);
+  if (line !== undefined) found.push(line);
   return found.sort((a, b) => lengthOf(a) - lengthOf(b));
 }
 
 function lengthOf({ words, from, to }: Difference): number {
   return words.length + from.length + to.length;
+}
+
+/** The line the lap is driven on: another kind, or another one of the same kind kept with the same course. */
+function lineDiffers(from: Made, to: Made): Difference | undefined {
+  const [was, now] = [lineOf(from.choice, from.project), lineOf(to.choice, to.project)];
+  if (was !== now) return { words: 'line', from: was, to: now };
+  // Another kart has a line of its own.
+  if (from.choice.track !== to.choice.track || from.choice.kart !== to.choice.kart) return undefined;
+  const [old, kept] = [from, to].map(({ project, choice }) => {
+    const track = project.tracks[choice.track];
+    const { distance, offset } = (track && keptLineOf(track, now, choice)) ?? {};
+    return JSON.stringify([distance, offset]);
+  });
+  return old === kept ? undefined : { words: `${now} line`, from: '', to: 'another one kept with the track' };
 }
 
 /** Of two karts both sprockets in one line, as builders say them: 14/49. */
@@ -121,6 +137,10 @@ function notesUnder(notes: readonly InputNote[], path: string): Map<string, Inpu
 
 function restDiffers(from: Project, to: Project, path: string): boolean {
   const [kind, id] = path.split('.') as [keyof Project, string];
-  const entry = (project: Project): unknown => (project[kind] as Record<string, unknown> | undefined)?.[id];
+  const entry = (project: Project): unknown => {
+    const whole = (project[kind] as Record<string, unknown> | undefined)?.[id];
+    // Lines merely kept with a track change no answer; the one that is driven is looked at by itself.
+    return kind === 'tracks' && typeof whole === 'object' ? { ...whole, lines: undefined } : whole;
+  };
   return JSON.stringify(entry(from)) !== JSON.stringify(entry(to));
 }

@@ -3,16 +3,18 @@
  *
  * In: lap result, unit of speed. Out: plain text. Pure.
  */
-import type { LapResult, Limit } from '../../../sim/index.ts';
+import type { LapResult, Limit, LineKind } from '../../../sim/index.ts';
 import { LIMIT_MEANING } from '../../../sim/index.ts';
 import { capital } from '../../words/capital.ts';
 import { metres, percent, seconds, speed, times } from './numbers.ts';
 
-export function lapHeadline(lap: LapResult): string {
+/** `line`: the one driven, named where it is not the drawn one. */
+export function lapHeadline(lap: LapResult, line: LineKind = 'as drawn'): string {
   const time = seconds(lap.time);
-  if (lap.start === 'flying') return `Round ${lap.track}: ${time} for a flying lap.`;
+  const on = line === 'as drawn' ? '' : ` on the ${line} line`;
+  if (lap.start === 'flying') return `Round ${lap.track}: ${time} for a flying lap${on}.`;
   const start = lap.start === 'standing' ? 'from standing' : 'from a rolling start';
-  return `Along ${lap.track}: ${time} ${start}.`;
+  return `Along ${lap.track}: ${time} ${start}${on}.`;
 }
 
 /** Shares of the time by what holds the kart back, largest first; nothing under half a per cent. */

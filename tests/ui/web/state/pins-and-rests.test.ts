@@ -65,6 +65,29 @@ describe('pins', () => {
     expect(found).toEqual([{ words: 'rear sprocket', from: '49', to: '38' }]);
   });
 
+  test('the line driven is a difference; lines merely kept with a track are none', () => {
+    const workbench = open();
+    const [drawn, { notes }, choice] = [
+      workbench.project.value,
+      workbench.read.value,
+      { ...workbench.choice.value, track: 'oval' },
+    ];
+    const keeping = (offset: number): typeof drawn => {
+      const line = { kind: 'fastest', kart: choice.kart, day: choice.day, time: 13, madeFor: {} } as const;
+      const lines = [{ ...line, distance: [0, 50, 100], offset: [offset, offset, offset] }];
+      return { ...drawn, tracks: { ...drawn.tracks, oval: { ...drawn.tracks['oval']!, lines } } };
+    };
+    const before = { project: drawn, notes, choice };
+    expect(differences(before, { project: keeping(0.5), notes, choice })).toEqual([]);
+    const fastest = { ...choice, line: 'fastest' } as const;
+    expect(differences(before, { project: drawn, notes, choice: fastest })).toEqual([]);
+    const onIt = { project: keeping(0.5), notes, choice: fastest };
+    expect(differences(before, onIt)).toEqual([{ words: 'line', from: 'as drawn', to: 'fastest' }]);
+    expect(differences(onIt, { ...onIt, project: keeping(0.7) })).toEqual([
+      { words: 'fastest line', from: '', to: 'another one kept with the track' },
+    ]);
+  });
+
   test('parts exchanged whole are named and not listed value by value', async () => {
     const workbench = open();
     await workbench.settled();

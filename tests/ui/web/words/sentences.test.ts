@@ -60,6 +60,9 @@ describe('lap', () => {
     expect(plain(lapHeadline({ ...lap, time: 64.3441 }))).toBe(
       'Round Brindlequag Works: 64.3 s for a flying lap.',
     );
+    expect(plain(lapHeadline({ ...lap, time: 64.3441 }, 'fastest'))).toBe(
+      'Round Brindlequag Works: 64.3 s for a flying lap on the fastest line.',
+    );
     expect(plain(lapHeadline({ ...lap, start: 'standing', time: 37.25 }))).toMatch(
       /^Along .* from standing\.$/,
     );
