@@ -208,7 +208,26 @@ function gearsByGround(geared: readonly On[], r: BalanceResult, say: BalanceSay)
     const gears = here.join(', ');
     grounds.set(gears, [...(grounds.get(gears) ?? []), say.ground(id)]);
   }
-  return [...grounds].map(([gears, ids]) => `in gear ${gears} on ${ids.join(' and ')}`);
+  return [...grounds].map(
+    ([gears, ids]) =>
+      `in ${gears.includes(',') ? 'gears' : 'gear'} ${gears.replace(/, ([^,]*)$/, ' and $1')} on ${ids.join(' and ')}`,
+  );
+}
+
+/**
+ * The settings that serve more than one way of stopping, a sentence each: those that are the same said once, and none that a
+ * mark has said already, as with the clutch in on one ground alone.
+ */
+export function settingSentences(r: BalanceResult, say: BalanceSay): string[] {
+  const { clutchIn, either } = r;
+  const isMark = new Set(clutchIn?.losses.map(({ surface }) => surface)).size < 2;
+  const isSame =
+    clutchIn !== null &&
+    either !== null &&
+    say.percent(clutchIn.frontShare) === say.percent(either.frontShare);
+  return [isMark || isSame ? '' : bothSentence(clutchIn, r, say), bothSentence(either, r, say)].filter(
+    (line) => line !== '',
+  );
 }
 
 /** One setting for several ways of stopping, and what it costs on each. */

@@ -453,7 +453,8 @@ function costOf({ price, tracks }: DonorCard, t: number): number | null {
 }
 
 function perMoney(a: number | null, b: number | null, difference: number): number | null {
-  if (a === null || b === null) return null;
+  // What no clock tells is not for sale.
+  if (a === null || b === null || Math.abs(difference) <= CLOCK_NOISE) return null;
   const dearer = b - a;
   // The other way round the reference is what the money buys.
   if (dearer > 0 && difference < 0) return -difference / dearer;

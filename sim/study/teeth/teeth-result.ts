@@ -78,6 +78,8 @@ export interface TeethResult {
     readonly pair: number;
     readonly losses: readonly number[];
     readonly spreads: readonly (number | null)[];
+    /** Against the pair fitted, track by track, null where either cannot be driven; null where it is the pair fitted */
+    readonly againstFitted: readonly (RivalPair | null)[] | null;
   } | null;
   readonly carry: CarriedPairs | null;
   /** The best that two, three ... sprockets do over several tracks; empty for one track, and until all laps are there */

@@ -138,9 +138,10 @@ export function planTeeth(project: Project, options: TeethOptions): Planned<Teet
     const drawn = drawing(answers)?.drawn ?? (() => null);
     const between = (t: number, a: number, b: number) => drawnDifference(drawn(t, a), drawn(t, b));
     const done = found.reduce((n, t) => n + t.laps.filter((one) => one !== undefined).length, 0);
-    const carried = done === still.total ? worthCarrying(hand, losses, still.cover) : null;
+    const carried = done === still.total ? worthCarrying(hand, losses, still.cover, still.fitted) : null;
     const compromise = compromiseOf(found, losses, sheets, still);
-    if (done === still.total && tracks.length > 1) boxes ??= bestBoxes(hand, losses, still.noise);
+    if (done === still.total && tracks.length > 1)
+      boxes ??= bestBoxes(hand, losses, still.noise, still.fitted);
     return {
       ...still,
       tracks: found.map(
@@ -164,6 +165,20 @@ export function planTeeth(project: Project, options: TeethOptions): Planned<Teet
           : {
               ...compromise,
               spreads: found.map(({ best }, t) => between(t, best, compromise.pair)?.spread ?? null),
+              againstFitted:
+                still.fitted < 0 || still.fitted === compromise.pair
+                  ? null
+                  : found.map(({ laps }, t) => {
+                      const [own, other] = [laps[compromise.pair], laps[still.fitted]];
+                      return own == null || other == null
+                        ? null
+                        : comparedWith(
+                            still.fitted,
+                            other.time - own.time,
+                            between(t, compromise.pair, still.fitted),
+                            still.noise,
+                          );
+                    }),
             },
       carry: carried === null ? null : { ...carried, ...oneChain(sheets, carried.pairs) },
       boxes: boxes?.boxes ?? [],

@@ -2,7 +2,7 @@
  * The smallest set of sprockets that keeps every track within so much of its best; and what a box of so many can do.
  *
  * In: sprockets, pairs, seconds each pair loses on each track. Out: the fewest sprockets; of equally few those that cost
- * least to buy, then those that lose least. Every set is tried up to a bound, beyond it the set is grown greedily.
+ * least to buy, then the one with the pair fitted in it, then those that lose least. Every set is tried up to a bound, beyond it the set is grown greedily.
  */
 import type { Sprocket, SprocketPair, SprocketsAtHand } from './sprocket-pairs.ts';
 import { priceOf } from './sprocket-pairs.ts';
@@ -27,6 +27,7 @@ export function worthCarrying(
   { front, rear, pairs }: SprocketsAtHand,
   losses: readonly (readonly (number | null)[])[],
   within: number,
+  fitted = -1,
 ): CarriedSet | null {
   const good = losses.map((row) =>
     row.flatMap((loss, pair) => (loss !== null && loss <= within ? [pair] : [])),
@@ -60,7 +61,7 @@ export function worthCarrying(
           members.map((m) => m.side),
           true,
         );
-        if (best === undefined || isBetter(found, best)) best = found;
+        if (best === undefined || isBetter(found, best, pairs[fitted])) best = found;
       }
       if (best !== undefined) return best;
       if (tried > MOST_SETS) break;
@@ -83,6 +84,7 @@ export function bestBoxes(
   { front, rear, pairs }: SprocketsAtHand,
   losses: readonly (readonly (number | null)[])[],
   noise: number,
+  fitted = -1,
 ): { readonly boxes: readonly CarriedSet[]; readonly upTo: number } {
   const all = [...front.map((s) => ({ side: 'front', s })), ...rear.map((s) => ({ side: 'rear', s }))];
   const boxes: CarriedSet[] = [];
@@ -104,7 +106,7 @@ export function bestBoxes(
     const alike = sets.filter(({ most }) => most <= least + noise);
     const [first, ...others] = alike.map(({ set }) => set);
     if (first === undefined) continue;
-    const best = others.reduce((kept, set) => (isBetter(set, kept) ? set : kept), first);
+    const best = others.reduce((kept, set) => (isBetter(set, kept, pairs[fitted]) ? set : kept), first);
     given = worst(best);
     boxes.push(best);
   }
@@ -192,9 +194,12 @@ function setOf(
   };
 }
 
-function isBetter(a: CarriedSet, b: CarriedSet): boolean {
+function isBetter(a: CarriedSet, b: CarriedSet, fitted: SprocketPair | undefined): boolean {
   const cost = (set: CarriedSet) => set.toBuy ?? Number.POSITIVE_INFINITY;
   if (cost(a) !== cost(b)) return cost(a) < cost(b);
+  const hasFitted = ({ front, rear }: CarriedSet) =>
+    fitted !== undefined && front.includes(fitted.front) && rear.includes(fitted.rear);
+  if (hasFitted(a) !== hasFitted(b)) return hasFitted(a);
   const sum = (set: CarriedSet) => set.losses.reduce((total, loss) => total + loss, 0);
   return sum(a) < sum(b);
 }

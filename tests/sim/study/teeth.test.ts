@@ -328,6 +328,10 @@ describe('worth carrying', () => {
   it('of equally few takes those already owned', () => {
     const at = { ...hand([14], [40, 44]), rear: [...side([40], false), ...side([44])] };
     expect(worthCarrying(at, [[0, 0.1]], 0.2)).toMatchObject({ rear: [44], toBuy: 0 });
+    // Of two that cost as much the one on the kart, though it loses a little.
+    const owned = hand([14], [40, 44]);
+    expect(worthCarrying(owned, [[0, 0.1]], 0.2)).toMatchObject({ rear: [40] });
+    expect(worthCarrying(owned, [[0, 0.1]], 0.2, 1)).toMatchObject({ rear: [44] });
   });
 
   it('has none where a track cannot be covered', () => {

@@ -6,18 +6,27 @@ import {
   BEND_CAPTION,
   bendNotes,
   bendTable,
-  bothSentence,
   distanceWords,
   lossWords,
   marksDoubtSentence,
   marksSentence,
   pointsWords,
   rearFirstWords,
+  settingSentences,
   settingWords,
   wayWords,
 } from '../../words/brake-balance-words.ts';
 import { answerStudy } from '../answer-study.ts';
-import { dayOf, gearOption, kartsOf, lineChosen, quantityOption, surfacesOf, tracksOf } from '../choices.ts';
+import {
+  dayOf,
+  gearOption,
+  kartsOf,
+  lineChosen,
+  quantityOption,
+  surfacesOf,
+  tracksOf,
+  warnOfLines,
+} from '../choices.ts';
 import { refuse } from '../finish.ts';
 import type { Options, Words } from '../options.ts';
 import type { CsvColumn } from '../output/machine.ts';
@@ -46,13 +55,14 @@ export async function balanceVerb({ files, options }: Words, terminal: Terminal)
   const gear = gearOption(options.gear);
   const within = quantityOption(options.within, 'share', '--within');
   const tracks = options.tracks ?? options.track;
+  const who = { kart: karts[0]!, day: dayOf(project, options.day), ...lineChosen(options) };
+  const chosen = tracks === undefined ? [] : tracksOf(project, tracks);
+  warnOfLines(project, who, chosen, terminal);
   const planned = planBalance(project, {
-    kart: karts[0]!,
-    day: dayOf(project, options.day),
-    ...lineChosen(options),
+    ...who,
     ...grounds,
     fromSpeed: quantityOption(options.from, 'speed', '--from') ?? DEFAULT_SPEED,
-    tracks: tracks === undefined ? [] : tracksOf(project, tracks),
+    tracks: chosen,
     notes,
     ...(gear === undefined ? {} : { gear }),
     ...(within === undefined ? {} : { within }),
@@ -171,13 +181,9 @@ function textOf(r: BalanceResult, project: Project, show: Shown): string {
 
 /** As set now, one setting for more than one way, the marks with what they do in gear, and how sure they are. */
 function answerOf(r: BalanceResult, say: BalanceSay): string[] {
-  return [
-    setNow(r, say),
-    marksSentence(r, say),
-    marksDoubtSentence(r),
-    bothSentence(r.clutchIn, r, say),
-    bothSentence(r.either, r, say),
-  ].filter((line) => line !== '');
+  return [setNow(r, say), marksSentence(r, say), marksDoubtSentence(r), ...settingSentences(r, say)].filter(
+    (line) => line !== '',
+  );
 }
 
 function windowRemark(r: BalanceResult): string {

@@ -4,7 +4,7 @@ import { isBlocking, LIMITS, planDonors } from '../../../sim/index.ts';
 import { nineInTen, oddsWords } from '../../words/difference-words.ts';
 import { whereItArises } from '../../words/where-it-arises.ts';
 import { answerStudy } from '../answer-study.ts';
-import { dayOf, donorsOf, kartsOf, lineChosen, stockOf, tracksOf } from '../choices.ts';
+import { dayOf, donorsOf, kartsOf, lineChosen, stockOf, tracksOf, warnOfLines } from '../choices.ts';
 import { refuse } from '../finish.ts';
 import type { Words } from '../options.ts';
 import type { CsvColumn } from '../output/machine.ts';
@@ -27,12 +27,13 @@ export async function donorsVerb({ files, options }: Words, terminal: Terminal):
   if (project === undefined || isBlocking(problems)) return refuse(problems, options, terminal);
   const karts = kartsOf(project, options.kart);
   if (karts.length !== 1) throw new CommandLineError('donors takes one kart: its frame, tyres and brakes');
+  const who = { kart: karts[0]!, day: dayOf(project, options.day), ...lineChosen(options) };
+  const chosen = tracksOf(project, options.tracks ?? options.track);
+  warnOfLines(project, who, chosen, terminal);
   const planned = planDonors(project, {
-    kart: karts[0]!,
-    day: dayOf(project, options.day),
-    ...lineChosen(options),
+    ...who,
     donors: donorsOf(project, options.donors),
-    tracks: tracksOf(project, options.tracks ?? options.track),
+    tracks: chosen,
     stock: stockOf(options),
     notes,
   });

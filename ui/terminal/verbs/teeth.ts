@@ -3,9 +3,9 @@ import ndarray from 'ndarray';
 import type { PairLap, Project, TeethOnTrack, TeethResult } from '../../../sim/index.ts';
 import { isBlocking, planTeeth } from '../../../sim/index.ts';
 import { nineInTen } from '../../words/difference-words.ts';
-import { hasNoReasonToChange } from '../../words/reason-to-change.ts';
+import { hasNoReasonForAll, hasNoReasonToChange, whyNot } from '../../words/reason-to-change.ts';
 import { answerStudy } from '../answer-study.ts';
-import { dayOf, kartsOf, lineChosen, quantityOption, stockOf, tracksOf } from '../choices.ts';
+import { dayOf, kartsOf, lineChosen, quantityOption, stockOf, tracksOf, warnOfLines } from '../choices.ts';
 import { refuse } from '../finish.ts';
 import type { Words } from '../options.ts';
 import type { CsvColumn } from '../output/machine.ts';
@@ -29,11 +29,12 @@ export async function teethVerb({ files, options }: Words, terminal: Terminal): 
   if (karts.length !== 1) throw new CommandLineError('teeth takes one kart');
   const noise = quantityOption(options.noise, 'shiftTime', '--noise');
   const cover = quantityOption(options.within, 'shiftTime', '--within');
+  const who = { kart: karts[0]!, day: dayOf(project, options.day), ...lineChosen(options) };
+  const chosen = tracksOf(project, options.tracks ?? options.track);
+  warnOfLines(project, who, chosen, terminal);
   const planned = planTeeth(project, {
-    kart: karts[0]!,
-    day: dayOf(project, options.day),
-    ...lineChosen(options),
-    tracks: tracksOf(project, options.tracks ?? options.track),
+    ...who,
+    tracks: chosen,
     stock: stockOf(options),
     notes,
     ...(noise === undefined ? {} : { noise }),
@@ -220,20 +221,14 @@ function sentences(r: TeethResult, project: Project, show: Shown): string[] {
       : !r.pairs[t.best]!.owned && owned !== undefined
         ? ` Owned among them: ${nameOf(r, owned)}.`
         : '';
-    const time = t.laps[t.named]!.time;
     return [
-      `${at(i)}: ${
-        t.named === r.fitted
-          ? `keep ${nameOf(r, t.named)}, which is fitted`
-          : hasNoReasonToChange(r, t)
-            ? `keep ${nameOf(r, r.fitted)}, which is fitted; what is not known outweighs the difference to ${nameOf(r, t.named)}`
-            : `fit ${nameOf(r, t.named)}`
-      }: ${time.toFixed(2)}${giveOrTake(t.spread)} s${rivalWords(r, t)}.`,
+      `${at(i)}: ${pairSentence(r, t)}.`,
       `${at(i)}: ${nameOf(r, t.best)} is quickest${same === 0 ? '' : `; no clock tells ${same} other pair${same === 1 ? '' : 's'} from it`}.${atHand}${edge}`,
     ];
   });
   if (r.compromise !== null && r.tracks.length > 1)
     lines.push(
+      ...(hasNoReasonForAll(r) ? [keepForAll(r)] : []),
       `One pair for all: ${nameOf(r, r.compromise.pair)}, costing ${r.compromise.losses.map((loss, t) => `${loss.toFixed(2)}${giveOrTake(loss === 0 ? null : (r.compromise!.spreads[t] ?? null))} s at ${at(t)}`).join(', ')}.`,
     );
   if (r.carry !== null && r.tracks.length > 1) {
@@ -254,15 +249,30 @@ function sentences(r: TeethResult, project: Project, show: Shown): string[] {
 }
 
 /** What the named pair is worth: against the one fitted, or the next beyond the near-ties. */
+function pairSentence(r: TeethResult, t: TeethOnTrack): string {
+  const lap = (pair: number): string => `${t.laps[pair]!.time.toFixed(2)}`;
+  if (t.named === r.fitted)
+    return `keep ${nameOf(r, t.named)}, which is fitted: ${lap(t.named)}${giveOrTake(t.spread)} s${rivalWords(r, t)}`;
+  return hasNoReasonToChange(r, t)
+    ? `keep ${nameOf(r, r.fitted)}, which is fitted: ${lap(r.fitted)} s; ${whyNot(t.rival?.difference ?? 0, r.noise)} to ${nameOf(r, t.named)}, ${lap(t.named)}${giveOrTake(t.spread)} s${rivalWords(r, t)}`
+    : `fit ${nameOf(r, t.named)}: ${lap(t.named)}${giveOrTake(t.spread)} s${rivalWords(r, t)}`;
+}
+
+/** One pair for all is no better known than the one fitted, or by what no clock shows. */
+function keepForAll(r: TeethResult): string {
+  const most = Math.max(...(r.compromise?.againstFitted ?? []).map((one) => one?.difference ?? 0));
+  return `For all of them keep ${nameOf(r, r.fitted)}, which is fitted: ${whyNot(most, r.noise)} to the pair below.`;
+}
+
 function rivalWords(r: TeethResult, { rival }: TeethOnTrack): string {
-  if (rival === null) return '';
+  if (rival === null || (rival.pair !== r.fitted && Math.abs(rival.difference) < r.noise)) return '';
   const size = `${Math.abs(rival.difference).toFixed(2)} s`;
   const range = nineInTen(rival.difference, rival.low, rival.high);
   const sure = rival.verdict === null ? '' : ` (${`${range}; `.slice(2)}${rival.verdict})`;
   const other = nameOf(r, rival.pair);
   return rival.pair === r.fitted
     ? `; ${size} ${rival.difference < 0 ? 'slower' : 'quicker'} than ${other}, which is fitted${sure}`
-    : `; the next, ${other}, loses ${size}${sure}`;
+    : `; the next that a clock tells from it, ${other}, loses ${size}${sure}`;
 }
 
 function overRatio(r: TeethResult, t: TeethOnTrack) {

@@ -3,7 +3,7 @@ import { useMemo } from 'preact/hooks';
 import type { Project, TeethResult } from '../../../sim/index.ts';
 import { planTeeth } from '../../../sim/index.ts';
 import { lineSentence } from '../../words/line-words.ts';
-import { hasNoReasonToChange } from '../../words/reason-to-change.ts';
+import { hasNoReasonForAll, hasNoReasonToChange } from '../../words/reason-to-change.ts';
 import { useStockChosen } from '../forms/stock-choice.tsx';
 import { useTracksChosen } from '../forms/tracks-choice.tsx';
 import { TableOf } from '../plots/data-table.tsx';
@@ -44,15 +44,8 @@ export function TeethPage() {
   const shown = study.value.value;
   const found = shown.result?.kart === kart ? shown.result : undefined;
   const unit = workbench.speedUnit.value;
-  const best =
-    found === undefined
-      ? -1
-      : found.tracks.length === 1
-        ? found.tracks[0]!.named
-        : (found.compromise?.pair ?? -1);
+  const best = found === undefined ? -1 : pairToHave(found);
   const bestPair = best >= 0 ? found?.pairs[best] : undefined;
-  // What is not known outweighs the difference: nothing says to change the pair.
-  const isNoReasonHere = found?.tracks.length === 1 && hasNoReasonToChange(found, found.tracks[0]!);
   const troubles = bestPair === undefined ? [] : chainTroubles(bestPair);
   return (
     <div class="study">
@@ -91,7 +84,6 @@ export function TeethPage() {
         <>
           {bestPair === undefined ||
           best === found.fitted ||
-          isNoReasonHere ||
           project.karts[kart]?.sprockets === undefined ? null : (
             <p class="card">
               <button type="button" onClick={() => workbench.edit(setPair(kart, bestPair))}>
@@ -147,6 +139,14 @@ export function TeethPage() {
       )}
     </div>
   );
+}
+
+/** The pair the sentence says to fit or to keep; -1 for none. */
+function pairToHave(found: TeethResult): number {
+  const [only, ...others] = found.tracks;
+  if (only === undefined) return -1;
+  if (others.length > 0) return hasNoReasonForAll(found) ? found.fitted : (found.compromise?.pair ?? -1);
+  return hasNoReasonToChange(found, only) ? found.fitted : only.named;
 }
 
 /** Tyres for one kind of ground on another: teeth are the least of it. */

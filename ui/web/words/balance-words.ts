@@ -4,12 +4,12 @@ import type { BalanceSay } from '../../words/brake-balance-words.ts';
 import {
   bendNotes,
   bendTable,
-  bothSentence,
   distanceWords,
   marksInBrief,
   marksSentence,
   pointsWords,
   rearFirstWords,
+  settingSentences,
   settingWords,
   wayWords,
 } from '../../words/brake-balance-words.ts';
@@ -36,10 +36,10 @@ export function settingsSaid(found: BalanceResult, project: Project): string[] {
 
 /** One setting for both grounds: with the clutch in, and with the clutch in or in the gear one would be in. */
 export function balanceSentences(found: BalanceResult, project: Project): string[] {
-  const { clutchIn, either } = found;
+  const { clutchIn } = found;
   const say = sayOf(project);
   if (clutchIn === null) return ['No setting stops the kart on both grounds.'];
-  return [bothSentence(clutchIn, found, say), bothSentence(either, found, say)].filter((line) => line !== '');
+  return settingSentences(found, say);
 }
 
 /** The stop with the setting on the kart, clutch in, and how sure it is: a row of the table said in words. */

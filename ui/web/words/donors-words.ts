@@ -52,14 +52,19 @@ function byWay(found: DonorsResult, donor: string): Map<Way, Comparison[]> {
   return ways;
 }
 
-/** ", and costs 600 less": donors alone, in the money of the file. */
-function priceWords({ donors, reference }: DonorsResult, donor: string): string {
-  const price = (id: string) => donors.find((card) => card.donor === id)?.price ?? null;
-  const [own, other] = [price(reference), price(donor)];
-  if (own === null || other === null) return '';
-  return own === other
-    ? ', and costs as much'
-    : `, and costs ${Math.abs(other - own).toFixed(0)} ${other < own ? 'less' : 'more'}`;
+/** ", and costs 600 less": with the sprockets to be bought for it where it is about one track; in the money of the file. */
+function priceWords({ donors, reference, tracks }: DonorsResult, donor: string): string {
+  const card = (id: string) => donors.find((one) => one.donor === id);
+  const [own, other] = [card(reference), card(donor)];
+  if (own?.price == null || other?.price == null) return '';
+  const engine = other.price - own.price;
+  const toBuy = ({ tracks: on }: DonorsResult['donors'][number]) => on[0]?.pair?.toBuy ?? 0;
+  const sprockets = tracks.length === 1 ? toBuy(other) - toBuy(own) : 0;
+  const says = (more: number): string =>
+    more === 0 ? 'as much' : `${Math.abs(more).toFixed(0)} ${more < 0 ? 'less' : 'more'}`;
+  return sprockets === 0
+    ? `, and costs ${says(engine)}`
+    : `, and costs ${says(engine + sprockets)} with its sprockets (the engine alone ${says(engine)})`;
 }
 
 /** "quicker on 1 track of 7, slower on 4 and too close to call on 2" */
@@ -122,7 +127,9 @@ export function donorsTable(found: DonorsResult, unit: string, t: number): PlotT
         card.name,
         seconds(on.time),
         on.spread === null ? '' : `±${on.spread.toFixed(1)} s`,
-        on.pair === null ? on.ratio.toFixed(2) : pairName(on.pair),
+        on.pair === null
+          ? on.ratio.toFixed(2)
+          : `${pairName(on.pair)}${on.pair.owned ? '' : on.pair.toBuy === null ? ', to buy' : `, ${on.pair.toBuy} to buy`}`,
         on.lostToSprockets === null ? '' : `${on.lostToSprockets.toFixed(2)} s`,
         on.shifts === null ? 'belt' : String(Math.round(on.shifts)),
         seconds(on.limiterTime),

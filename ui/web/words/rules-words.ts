@@ -168,7 +168,7 @@ function limiterRule(found: RulesResult, project: Project): SaidRule {
     verdict: verdictOf(alike.length, apart.length),
     sentence:
       alike.length + apart.length === 0
-        ? 'Ten per cent of either is worth next to nothing here: something else holds this kart back on every track.'
+        ? 'Ten per cent of either is worth next to nothing here with the best rear sprocket at hand chosen anew for each: something else holds this kart back on every track.'
         : `Ten per cent more limiter, on the same curve carried on, against ten per cent more torque, each with the best rear sprocket at hand: ${
             alike.length === 0 ? 'nowhere worth as much' : `worth as much on ${list(alike)}`
           }${apart.length === 0 ? '' : `, worth less on ${list(apart)}`}. A limiter raised without a curve that goes on pulling there is guessed.`,

@@ -3,7 +3,7 @@ import type { PairSheet, Project, TeethOnTrack, TeethResult } from '../../../sim
 import { bearsOnKarts } from '../../../sim/index.ts';
 import { capital } from '../../words/capital.ts';
 import { nineInTen } from '../../words/difference-words.ts';
-import { hasNoReasonToChange } from '../../words/reason-to-change.ts';
+import { hasNoReasonForAll, hasNoReasonToChange, whyNot } from '../../words/reason-to-change.ts';
 import type { PlotTable } from '../plots/plot.ts';
 import { list } from './lap-words.ts';
 import { giveOrTake, metres, seconds, speed } from './numbers.ts';
@@ -21,9 +21,26 @@ export function teethSentence(found: TeethResult, project: Project): string {
   if (compromise === null) return 'No pair can be driven on every one of these tracks.';
   const worst = Math.max(...compromise.losses);
   const where = found.tracks[compromise.losses.indexOf(worst)]?.track ?? '';
+  const all = `For all ${known.length} tracks at once`;
+  const away = `it gives away ${worst.toFixed(2)}${giveOrTake(compromise.spreads[compromise.losses.indexOf(worst)] ?? null)}\u00a0s at most, on ${name(where)}`;
   const pair = pairName(found.pairs[compromise.pair]!);
-  const fit = compromise.pair === found.fitted ? `keep ${pair}, which is fitted` : `fit ${pair}`;
-  return `For all ${known.length} tracks at once ${fit}: it gives away ${worst.toFixed(2)}${giveOrTake(compromise.spreads[compromise.losses.indexOf(worst)] ?? null)}\u00a0s at most, on ${name(where)}.`;
+  if (compromise.pair === found.fitted) return `${all} keep ${pair}, which is fitted: ${away}.`;
+  const gains = (compromise.againstFitted ?? []).flatMap((rival, t) =>
+    rival === null ? [] : [{ rival, track: name(found.tracks[t]!.track) }],
+  );
+  const most = gains.toSorted((x, y) => y.rival.difference - x.rival.difference)[0];
+  if (most !== undefined && hasNoReasonForAll(found))
+    return `${all} keep ${pairName(found.pairs[found.fitted]!)}, which is fitted: ${pair} would be quicker by ${most.rival.difference.toFixed(2)}\u00a0s at most, on ${most.track}, and ${whyNot(most.rival.difference, found.noise)}.`;
+  const gain =
+    most === undefined
+      ? ''
+      : `; on what is fitted it gains most on ${most.track}, ${most.rival.difference.toFixed(2)}\u00a0s${most.rival.verdict === null ? '' : ` (${`${nineInTen(most.rival.difference, most.rival.low, most.rival.high)}; `.slice(2)}${most.rival.verdict})`}`;
+  return `${all} fit ${pair}${costWords(found.pairs[compromise.pair]!)}: ${away}${gain}.`;
+}
+
+/** ", in the box" or ", 26 to buy" */
+function costWords({ owned, toBuy }: PairSheet): string {
+  return owned ? ', in the box' : toBuy === null ? ', to be bought' : `, ${toBuy} to buy`;
 }
 
 /** Which pair to fit for one track, its lap, and what it gains. */
@@ -41,15 +58,19 @@ export function onTrackSentence(found: TeethResult, project: Project, on: TeethO
   const rival = rivalWords(found, on);
   if (named === found.fitted)
     return `On ${name} keep ${pairName(pair)}, which is fitted: ${lap}.${alike}${rival === '' ? '' : ` ${capital(rival)}.`}`;
-  if (hasNoReasonToChange(found, on))
-    return `On ${name} keep ${pairName(found.pairs[found.fitted]!)}, which is fitted: what is not known outweighs the difference to ${pairName(pair)}, ${lap}; ${rival}.${alike}`;
-  const have = pair.owned ? ', in the box' : '';
-  return `On ${name} fit ${pairName(pair)}${have}: ${lap}${rival === '' ? '' : `; ${rival}`}.${alike}`;
+  if (hasNoReasonToChange(found, on)) {
+    const kept = laps[found.fitted]?.time;
+    return `On ${name} keep ${pairName(found.pairs[found.fitted]!)}, which is fitted${kept === undefined ? '' : `, ${seconds(kept)}`}: ${pairName(pair)} would be ${rival}, and ${whyNot(on.rival?.difference ?? 0, found.noise)}.`;
+  }
+  const best = found.pairs[on.best]!;
+  const quickest =
+    named === on.best ? '' : ` No clock tells it from ${pairName(best)}, the quickest${costWords(best)}.`;
+  return `On ${name} fit ${pairName(pair)}${costWords(pair)}: ${lap}${rival === '' ? '' : `; ${rival}`}.${quickest}${alike}`;
 }
 
 /** What the named pair gains on the one it is compared with, and how sure that is; '' where there is none. */
 function rivalWords(found: TeethResult, { rival }: TeethOnTrack): string {
-  if (rival === null) return '';
+  if (rival === null || (rival.pair !== found.fitted && Math.abs(rival.difference) < found.noise)) return '';
   const size = `${Math.abs(rival.difference).toFixed(2)}\u00a0s`;
   const range = nineInTen(rival.difference, rival.low, rival.high);
   const sure = rival.verdict === null ? '' : ` (${`${range}; `.slice(2)}${rival.verdict})`;

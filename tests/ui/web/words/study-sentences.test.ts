@@ -93,6 +93,35 @@ describe('which teeth', () => {
     );
     nothingOdd(says);
   });
+  test('for all tracks the pair fitted is kept where no track tells another from it', () => {
+    const against = (difference: number, verdict: 'likely' | 'too close to call') => ({
+      ...found,
+      compromise: {
+        pair: found.pairs.findIndex((_, i) => i !== found.fitted),
+        losses: [0, 0.01],
+        spreads: [0.01, 0.01],
+        againstFitted: [0.02, difference].map((d) => ({
+          pair: found.fitted,
+          difference: d,
+          spread: 0.1,
+          low: d - 0.2,
+          high: d + 0.2,
+          probability: 0.8,
+          verdict: d === difference ? verdict : ('too close to call' as const),
+        })),
+      },
+    });
+    const fitted = pairName(found.pairs[found.fitted]!);
+    expect(teethSentence(against(0.04, 'too close to call'), project)).toMatch(
+      new RegExp(`keep ${fitted}, which is fitted: .* quicker by 0\\.04\\ss at most.*no clock would show`),
+    );
+    expect(teethSentence(against(0.3, 'too close to call'), project)).toContain(
+      'what is not known outweighs',
+    );
+    expect(teethSentence(against(0.3, 'likely'), project)).toMatch(
+      /fit \d+\/\d+.*gains most on .*0\.30\ss \(.*likely\)/,
+    );
+  });
   test('a pair no better known to be quicker than the one fitted is no reason to change it', () => {
     const on = found.tracks[0]!;
     const other = found.pairs.findIndex((_, i) => i !== found.fitted && on.laps[i] != null);
@@ -208,13 +237,19 @@ describe('every setting', () => {
   )!;
   test('the stop as set now with its range on both grounds', () => {
     expect(setNowSentence(found, project)).toMatch(
-      /^As set now \(\d+\s% in front, give or take \d+ points\) it stops in [\d.]+\sm, give or take [\d.]+\sm, on loose clay and [\d.]+\sm, give or take [\d.]+\sm, on asphalt\. Beware: so set, the rear locks first in gear 1, 2 on loose clay, and in gear 1 on asphalt, and the kart may swap ends\.$/,
+      /^As set now \(\d+\s% in front, give or take \d+ points\) it stops in [\d.]+\sm, give or take [\d.]+\sm, on loose clay and [\d.]+\sm, give or take [\d.]+\sm, on asphalt\. Beware: so set, the rear locks first in gears 1 and 2 on loose clay, and in gear 1 on asphalt, and the kart may swap ends\.$/,
     );
   });
   test('one setting for both grounds with its cost, clutch in and in the gear one would be in', () => {
     expect(balanceSentences(found, project).join(' ')).toMatch(
-      /^One setting, clutch in, on loose clay and asphalt: .* gives away .*\sm on loose clay and .*\sm on asphalt\..* One setting, clutch in or in gear \d, on/,
+      // The same to a per cent with the clutch in alone: said once.
+      /^One setting, clutch in or in gear \d, on loose clay and asphalt: .* gives away .*\sm on loose clay, clutch in; .*\sm on asphalt, in gear \d\./,
     );
+    const apart = {
+      ...found,
+      clutchIn: { ...found.clutchIn!, frontShare: found.clutchIn!.frontShare - 0.02 },
+    };
+    expect(balanceSentences(apart, project)).toHaveLength(2);
     // Each says where the rear comes first at it, from the same shares as the table.
     for (const both of [found.clutchIn, found.either]) {
       const says = bothSentence(both, found, SAY);
