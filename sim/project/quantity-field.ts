@@ -111,11 +111,23 @@ export function readSpread(raw: number | string, name: QuantityName, value: numb
   const spread = percent === undefined ? parsed.value - offset : (Math.abs(value) * parsed.value) / 100;
   const most = row.max - row.min;
   if (spread >= 0 && spread <= most) return spread;
+  const inSi = (x: number, digits: number): string =>
+    `${Number(x.toPrecision(digits))} ${unitsOf(row.dimension)[0]!.label}`.trim();
+  if (spread > most) {
+    const isPercentage = percent !== undefined;
+    return {
+      code: 'out-of-range',
+      message: `spread of ${row.label} is larger than the limit`,
+      value: isPercentage ? `${shownValue} of ${inSi(value, 4)}: ${inSi(spread, 4)}` : shownValue,
+      limit: inSi(most, 6),
+      remedy: 'write one standard deviation, smaller than the range the value itself may have',
+    };
+  }
   return {
     code: 'out-of-range',
     message: `spread of ${row.label} must be one standard deviation, not negative`,
     value: shownValue,
-    limit: `0 to ${Number(most.toPrecision(6))} ${unitsOf(row.dimension)[0]!.label}`.trim(),
+    limit: `0 to ${inSi(most, 6)}`,
   };
 }
 
