@@ -5,13 +5,14 @@
  */
 export type Verdict = 'decided' | 'likely' | 'too close to call' | 'no difference';
 
-/**
- * 19 to 1 is called decided, 3 to 1 likely: the usual levels of 95 % and 75 % (assumed). What no clock would show is too
- * close to call, however sure the sign of it.
- */
+/** Probabilities from which on a difference is called decided, 19 to 1, and likely, 3 to 1: usual levels (assumed). */
+export const DECIDED = 0.95;
+export const LIKELY = 0.75;
+
+/** What no clock would show is too close to call, however sure the sign of it. */
 export function verdictOn(difference: number, probability: number, noise = 0): Verdict {
   if (difference === 0) return 'no difference';
   if (Math.abs(difference) < noise) return 'too close to call';
   const surer = Math.max(probability, 1 - probability);
-  return surer >= 0.95 ? 'decided' : surer >= 0.75 ? 'likely' : 'too close to call';
+  return surer >= DECIDED ? 'decided' : surer >= LIKELY ? 'likely' : 'too close to call';
 }

@@ -7,15 +7,15 @@
 import type { InputNote } from '../../project/origins.ts';
 import type { RunRequest } from '../../run/perform.ts';
 import type { Verdict } from '../decided.ts';
-import { verdictOn } from '../decided.ts';
+import { DECIDED, verdictOn } from '../decided.ts';
 import { CLOCK_NOISE } from '../teeth/teeth.ts';
 import { parabolaOf } from './additive-stand-in.ts';
 import type { Answered, SweepAnswers } from './answers.ts';
 import { figuresByRun } from './answers.ts';
 import type { Better } from './figures-compared.ts';
-import { betterWay } from './figures-compared.ts';
+import { betterWay, leastDifference } from './figures-compared.ts';
 import type { Measuring, NotMeasured } from './measuring.ts';
-import { DECIDED, whyNotMeasured, worthOf } from './measuring.ts';
+import { whyNotMeasured, worthOf } from './measuring.ts';
 import type { UnknownsPlan } from './plan.ts';
 import type { SharesPlan } from './plan-shares.ts';
 import { isUsed, movesOf } from './plan-shares.ts';
@@ -155,12 +155,25 @@ function decisionsOf({ runs }: UnknownsPlan, drawn: readonly Answered[]): Decisi
           secondBetter,
           error: below.error,
           difference: spread,
-          sureness: verdictOn(spread.p50, secondBetter, figure === 'lap time' ? CLOCK_NOISE : 0),
-          verdict: secondBetter >= DECIDED ? 'second' : secondBetter <= 1 - DECIDED ? 'first' : 'open',
+          ...verdictsOn(figure, spread, secondBetter),
         },
       ];
     }),
   );
+}
+
+/** Nine draws in ten within what is worth saying are no difference; only the middle within it, too close to call. */
+export function verdictsOn(
+  figure: string,
+  { p5, p50, p95 }: Pick<Spread, 'p5' | 'p50' | 'p95'>,
+  secondBetter: number,
+): Pick<Decision, 'sureness' | 'verdict'> {
+  const least = leastDifference(figure);
+  if ([p5, p50, p95].every((x) => Math.abs(x) < least)) return { sureness: 'no difference', verdict: 'open' };
+  return {
+    sureness: verdictOn(p50, secondBetter, figure === 'lap time' ? CLOCK_NOISE : least),
+    verdict: secondBetter >= DECIDED ? 'second' : secondBetter <= 1 - DECIDED ? 'first' : 'open',
+  };
 }
 
 function varianceOf(

@@ -1,5 +1,7 @@
 /**
- * Which figure of a run an answer is about, and which way is better. In: a verb, a figure. Out: words.
+ * Which figure of a run an answer is about, which way is better, and the least difference of it worth saying.
+ *
+ * In: a verb, a figure. Out: words; differences in SI.
  */
 import type { RunRequest } from '../../run/perform.ts';
 
@@ -30,6 +32,26 @@ const MAIN: Readonly<Partial<Record<RunRequest['verb'], readonly string[]>>> = {
 /** Undefined where neither way is better by itself, as with a count of shifts. */
 export function betterWay(verb: RunRequest['verb'], figure: string): Better | undefined {
   return verb === 'accelerate' ? 'less' : BETTER[figure];
+}
+
+/** Neither a driver nor a clock, tape or scales at such a track would notice less (common practice, no source): SI. */
+const LEAST: Readonly<Record<string, number>> = {
+  'top speed': 0.1 / 3.6,
+  'average speed': 0.1 / 3.6,
+  'cornering speed': 0.1 / 3.6,
+  'tip margin': 0.005,
+  'stopping distance': 0.1,
+  // To what they are shown to: half of the last place.
+  'mean deceleration': 0.005,
+  'lateral acceleration': 0.005,
+  mass: 0.1,
+};
+/** Every other figure that is compared is a time. */
+const LEAST_TIME = 0.02;
+
+/** Two karts nearer than this come out the same. */
+export function leastDifference(figure: string): number {
+  return LEAST[figure] ?? LEAST_TIME;
 }
 
 /** The figure the answer is about: the first of the verb's that all runs reach. */

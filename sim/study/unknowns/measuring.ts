@@ -8,6 +8,7 @@
 import { normalCdf, normalQuantile } from '../../numerics/normal.ts';
 import type { QuantityName } from '../../quantities/table.ts';
 import { quantity } from '../../quantities/table.ts';
+import { DECIDED } from '../decided.ts';
 import type { Unknown } from './unknown.ts';
 
 export interface Achievable {
@@ -97,9 +98,6 @@ export function achievable(unknown: Unknown): { spread: number; effort: Achievab
       : (Math.abs(unknown.note.value) * Number(row.spread.slice(0, -1))) / 100;
   return spread < unknown.note.spread ? { spread, effort: row.effort } : undefined;
 }
-
-/** A comparison is called decided from this probability on. */
-export const DECIDED = 0.95;
 
 /**
  * What measuring one unknown does. `first`: its first-order share S. With r the spread then over the spread now, the

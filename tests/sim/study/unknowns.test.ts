@@ -12,13 +12,9 @@ import {
 } from '../../../sim/index.ts';
 import { normalCdf } from '../../../sim/numerics/normal.ts';
 import type { QuantityName } from '../../../sim/quantities/table.ts';
-import {
-  achievable,
-  chanceDecided,
-  DECIDED,
-  whyNotMeasured,
-  worthOf,
-} from '../../../sim/study/unknowns/measuring.ts';
+import { DECIDED } from '../../../sim/study/decided.ts';
+import { verdictsOn } from '../../../sim/study/unknowns/combine.ts';
+import { achievable, chanceDecided, whyNotMeasured, worthOf } from '../../../sim/study/unknowns/measuring.ts';
 import { demoInput } from '../../../ui/demo/demo-project.ts';
 
 const { project, notes } = readProjectValue(demoInput()) as { project: Project; notes: readonly InputNote[] };
@@ -86,6 +82,23 @@ describe('unknowns', () => {
     expect(alone.first).toBeCloseTo((spreadOf('donors.single.mass') / donors) ** 2, 9);
     const expected = normalCdf(-decision.difference.mean / donors);
     expect(Math.abs(decision.secondBetter - expected)).toBeLessThan(0.02);
+  });
+
+  it('a difference of nothing has no verdict, whatever the chance of its sign', () => {
+    const word = (figure: string, p5: number, p50: number, p95: number, chance: number) =>
+      verdictsOn(figure, { p5, p50, p95 }, chance).sureness;
+    // As shown: 0 % to 0 %.
+    expect(word('tip margin', -0.001, 0.001, 0.003, 0.82)).toBe('no difference');
+    expect(word('tip margin', 0.001, 0.001, 0.001, 1)).toBe('no difference');
+    expect(word('tip margin', -0.02, 0.001, 0.02, 0.82)).toBe('too close to call');
+    expect(word('tip margin', 0.01, 0.02, 0.03, 1)).toBe('decided');
+    expect(word('top speed', 0.02, 0.02, 0.02, 1)).toBe('no difference');
+    expect(word('top speed', 0.04, 0.05, 0.06, 1)).toBe('decided');
+    expect(word('stopping distance', 0.05, 0.06, 0.07, 1)).toBe('no difference');
+    expect(word('lap time', 0.001, 0.002, 0.003, 1)).toBe('no difference');
+    expect(word('lap time', 0.03, 0.04, 0.045, 1)).toBe('too close to call');
+    expect(word('50 m', -0.005, 0.001, 0.004, 0.82)).toBe('no difference');
+    expect(verdictsOn('mass', { p5: 0.01, p50: 0.02, p95: 0.03 }, 1).verdict).toBe('open');
   });
 
   it('draws nothing beyond the limits of its quantity', () => {
