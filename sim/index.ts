@@ -88,7 +88,7 @@ export type { BalanceOn, BalanceOptions, BalanceResult, BothGrounds } from './st
 export { planBalance } from './study/balance/balance.ts';
 export type { ShareBand, ShareStop } from './study/balance/share-curve.ts';
 export type { Verdict } from './study/decided.ts';
-export { verdictOn } from './study/decided.ts';
+export { DECIDED, LIKELY, verdictOn } from './study/decided.ts';
 export type {
   Comparison,
   DonorCard,

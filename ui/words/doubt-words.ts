@@ -5,6 +5,7 @@
  * In: the study's result, and how the place that shows it writes names and differences. Out: sentences and cells. Pure.
  */
 import type { Decision, Measuring, NotMeasured, UnknownsResult } from '../../sim/index.ts';
+import { DECIDED, LIKELY } from '../../sim/index.ts';
 
 export interface DoubtSay {
   readonly kart: (id: string) => string;
@@ -24,6 +25,8 @@ export const DOUBT_EXPLAINED =
 
 /** Chance of settling a comparison below which a measurement is not said to settle it (assumed: 19 to 1 against). */
 const LEAST_CHANCE = 0.05;
+
+const CANNOT_TELL = 'these draws cannot tell';
 
 /** Who is ahead, by how much with nine draws in ten, and how sure that is. */
 export function decisionSentence(d: Decision, say: DoubtSay): string {
@@ -60,6 +63,8 @@ export function settlingSentence(d: Decision, result: UnknownsResult, say: Doubt
   const settling = bestToSettle(v);
   if (settling !== undefined && wouldSettle(settling))
     return `Most likely to settle it: measuring ${say.input(settling.path)}, with a chance of ${settlesWords(settling)}.`;
+  if (v.measuring.some(({ settles = 0, settlesError }) => cannotTell(settles, settlesError)))
+    return `Whether a measurement listed here would settle it ${CANNOT_TELL}: more draws may.`;
   const best = settling === undefined ? '' : ` (a chance of ${settlesWords(settling)} at best)`;
   return `No measurement listed here would settle it${best}.`;
 }
@@ -67,14 +72,16 @@ export function settlingSentence(d: Decision, result: UnknownsResult, say: Doubt
 /** How to make the measurement that would settle a comparison; where none would, the one that narrows the difference most. */
 export function narrowingSentence(d: Decision, result: UnknownsResult, say: DoubtSay): string {
   const v = varianceOfDifference(d, result);
-  if (d.figure !== result.mainFigure || d.verdict !== 'open' || v === undefined || v.shares.length === 0)
-    return '';
+  if (d.figure !== result.mainFigure || d.sureness === 'no difference') return '';
+  if (d.verdict !== 'open' || v === undefined || v.shares.length === 0) return '';
   const settling = bestToSettle(v);
   if (settling !== undefined && wouldSettle(settling)) return `To measure: ${whatToMeasure(settling, say)}.`;
   const narrowing = v.measuring[0];
   return narrowing === undefined
     ? 'None would narrow the difference by much.'
-    : `What narrows the difference most: ${whatToMeasure(narrowing, say)}, by ${narrowerWords(narrowing)}.`;
+    : cannotTell(narrowing.narrower, narrowing.narrowerError)
+      ? `What may narrow the difference most: ${whatToMeasure(narrowing, say)}; by how much ${CANNOT_TELL}.`
+      : `What narrows the difference most: ${whatToMeasure(narrowing, say)}, by ${narrowerWords(narrowing)}.`;
 }
 
 function varianceOfDifference({ first, second }: Decision, { variance }: UnknownsResult) {
@@ -82,11 +89,12 @@ function varianceOfDifference({ first, second }: Decision, { variance }: Unknown
 }
 
 function bestToSettle({ measuring }: UnknownsResult['variance'][number]): Measuring | undefined {
-  return measuring.toSorted((a, b) => (b.settles ?? 0) - (a.settles ?? 0))[0];
+  const sorted = measuring.toSorted((a, b) => (b.settles ?? 0) - (a.settles ?? 0));
+  return sorted.find(wouldSettle) ?? sorted[0];
 }
 
-function wouldSettle({ settles = 0 }: Measuring): boolean {
-  return settles >= LEAST_CHANCE;
+function wouldSettle({ settles = 0, settlesError }: Measuring): boolean {
+  return settles >= LEAST_CHANCE && !cannotTell(settles, settlesError);
 }
 
 /** What to measure first where one kart is asked about by itself. */
@@ -94,13 +102,36 @@ export function worthSentence(result: UnknownsResult, say: DoubtSay): string {
   const best = result.variance[0]?.measuring[0];
   return best === undefined
     ? ''
-    : `Measure first: ${whatToMeasure(best, say)}. It would narrow the answer by ${narrowerWords(best)}.`;
+    : `Measure first: ${whatToMeasure(best, say)}. ${narrowsSentence('It would narrow the answer', best)}`;
 }
 
 function whatToMeasure({ path, how, effort }: Measuring, say: DoubtSay): string {
   return `${say.input(path)} (${how}; ${effort})`;
 }
 
+/** Where the error is as large as the figure, both as they would be said, and the figure may count: "5 % ± 10". */
+function cannotTell(share: number, error = 0): boolean {
+  if (error < EXACT || share + error < LEAST_CHANCE) return false;
+  const said = pointsOf(share, error);
+  return said > 0 && pointsOf(error, error) >= said;
+}
+
+/** "It would narrow the answer by 7 % ± 1."; by how much, where the draws bear no figure, is not said. */
+export function narrowsSentence(what: string, m: Measuring): string {
+  return cannotTell(m.narrower, m.narrowerError)
+    ? `${what}; by how much ${CANNOT_TELL}.`
+    : `${what} by ${narrowerWords(m)}.`;
+}
+
+/** "Then decided with a chance of 30 % ± 5."; '' where the measurement is of no comparison. */
+export function settlesSentence({ settles, settlesError }: Measuring): string {
+  if (settles === undefined) return '';
+  return cannotTell(settles, settlesError)
+    ? `Whether it is decided then ${CANNOT_TELL}.`
+    : `Then decided with a chance of ${estimateWords(settles, settlesError ?? 0)}.`;
+}
+
+/** For a cell; a sentence is `narrowsSentence`. */
 export function narrowerWords({ narrower, narrowerError }: Measuring): string {
   return estimateWords(narrower, narrowerError);
 }
@@ -111,25 +142,50 @@ export function settlesWords({ settles, settlesError }: Measuring): string {
 
 /** Without an error it comes from moving each input alone, while the draws that tell its error are to come. */
 function estimateWords(share: number, error: number): string {
-  return error === 0 ? `roughly ${chanceWords(share)}` : aboutWords(share, error);
+  if (cannotTell(share, error)) return CANNOT_TELL;
+  return error === 0 ? `roughly ${shareWords(share)}` : aboutWords(share, error);
 }
 
-/** Points of a per cent from which on a share is said in steps of five. */
+/** Error of a share below which it is not said. */
+const EXACT = 0.005;
+/** Error of a share from which on it is said in steps of five points. */
 const COARSE = 0.025;
+
+function pointsOf(x: number, error: number): number {
+  const step = stepOf(error);
+  return step * Math.round((100 * x) / step);
+}
+
+function stepOf(error: number): number {
+  return error < COARSE ? 1 : 5;
+}
 
 /** A share with its standard error: "57 % ± 2"; "75 % ± 10" where the draws bear no more; "under 10 %" where it may be none. */
 export function aboutWords(share: number, error: number): string {
-  if (error < 0.005) return chanceWords(share);
-  const step = error < COARSE ? 1 : 5;
-  const points = (x: number): number => step * Math.round((100 * x) / step);
-  return points(share) <= 0
+  if (error < EXACT) return shareWords(share);
+  const step = stepOf(error);
+  return pointsOf(share, error) <= 0
     ? `under ${step * Math.ceil((100 * (share + error)) / step)} %`
-    : `${Math.min(points(share), 100)} % ± ${points(error)}`;
+    : `${Math.min(pointsOf(share, error), 100)} % ± ${pointsOf(error, error)}`;
 }
 
-/** Never 0 or 100 %: a finite number of draws cannot say so. */
+/**
+ * A chance, never 0 or 100 %: a finite number of draws cannot say so. It and the chance of the contrary make 100 %, and none is
+ * rounded up to where a difference is called likely or decided: 94.7 %, not decided, is said as 94 %.
+ */
 export function chanceWords(p: number): string {
-  return p > 0.99 ? 'over 99 %' : p < 0.01 ? 'under 1 %' : `${(100 * p).toFixed(0)} %`;
+  const surer = Math.max(p, 1 - p);
+  if (surer > 0.99) return p > 0.5 ? 'over 99 %' : 'under 1 %';
+  const rounded = Math.round(100 * surer);
+  const points = [LIKELY, DECIDED].some((from) => surer < from && rounded >= 100 * from)
+    ? rounded - 1
+    : rounded;
+  return `${p >= 0.5 ? points : 100 - points} %`;
+}
+
+/** A share, as near to none or to the whole as may be without saying either. */
+function shareWords(share: number): string {
+  return share > 0.99 ? 'over 99 %' : share < 0.01 ? 'under 1 %' : `${(100 * share).toFixed(0)} %`;
 }
 
 const WHY_NOT: Readonly<Record<NotMeasured, string>> = {

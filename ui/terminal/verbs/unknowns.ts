@@ -27,10 +27,10 @@ import {
   chanceWords,
   DOUBT_HEADS,
   decisionSentence,
-  narrowerWords,
   narrowingSentence,
+  narrowsSentence,
   notMeasuredLines,
-  settlesWords,
+  settlesSentence,
   settlingSentence,
   sharedBy,
 } from '../../words/doubt-words.ts';
@@ -287,7 +287,7 @@ function decisionTable({ decisions }: UnknownsResult, show: Shown) {
     head: ['which is better', 'chance', 'difference, nine in ten', 'verdict'],
     rows: decisions.map((d) => [
       `${d.figure}: ${d.second} over ${d.first}`,
-      chanceWords(d.secondBetter),
+      d.sureness === 'no difference' ? '-' : chanceWords(d.secondBetter),
       `${shownFigure(show, d.figure, d.difference.p5)} to ${shownFigure(show, d.figure, d.difference.p95)}`,
       d.sureness === 'decided' || d.sureness === 'likely' ? `${ahead(d)} better: ${d.sureness}` : d.sureness,
     ]),
@@ -389,9 +389,8 @@ function measuringLines({ figure, kart, measuring }: VarianceOf, result: Unknown
 
 function measuringLine(m: Measuring, result: UnknownsResult, decided: boolean): string {
   const note = result.unknowns.find((u) => u.path === m.path);
-  const settles =
-    m.settles === undefined || decided ? '' : `; then decided with a chance of ${settlesWords(m)}`;
-  return `${nameOf(m.path, result)} (${note === undefined ? '' : quantity(note.quantity).label}, ${m.effort}): ${m.how}. The interval gets narrower by ${narrowerWords(m)}${settles}.`;
+  const settles = m.settles === undefined || decided ? '' : ` ${settlesSentence(m)}`;
+  return `${nameOf(m.path, result)} (${note === undefined ? '' : quantity(note.quantity).label}, ${m.effort}): ${m.how}. ${narrowsSentence('The interval gets narrower', m)}${settles}`;
 }
 
 function originOf(result: UnknownsResult, path: string): string {

@@ -4,6 +4,7 @@
  * A lap to 0.1 s, a speed to 1 km/h, engine speed to 50 rpm: finer digits would be the model's, not the kart's.
  */
 import { inUnit } from '../../../sim/index.ts';
+import { chanceWords } from '../../words/doubt-words.ts';
 
 /** Keeps a number and its unit on one line. */
 export const NB = '\u00a0';
@@ -71,10 +72,9 @@ export function percent(share: number): string {
   return `${rounded}${NB}%`;
 }
 
-/** Never 0 or 100 %: neither draws nor first order can say so. */
+/** As `chanceWords`, the number kept on one line with its sign. */
 export function chance(probability: number): string {
-  if (probability > 0.99) return `over 99${NB}%`;
-  return probability < 0.01 ? `under 1${NB}%` : `${Math.round(100 * probability)}${NB}%`;
+  return chanceWords(probability).replace(' %', `${NB}%`);
 }
 
 export function times(count: number, one: string, many: string): string {
