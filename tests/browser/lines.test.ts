@@ -30,6 +30,21 @@ describeInBrowser('lines', ({ open }) => {
     const driven = Number(/([\d.]+)\ss/.exec(await answer(page))?.[1]);
     // The headline shows tenths.
     expect(Math.abs(driven - time)).toBeLessThan(0.06);
+    // Every answer that rests on its laps names the line.
+    expect(await answer(page)).toMatch(/on the fastest line\.$/);
+    for (const [view, named] of [
+      ['paper', / for a flying lap on the fastest line\./],
+      ['rules', /Laps are driven on the fastest line kept with /],
+      ['unknowns', /Laps are driven on the fastest line kept with /],
+    ] as const) {
+      await page.evaluate((hash) => {
+        location.hash = hash;
+      }, `#/${view}`);
+      await expect.poll(() => page.locator('main').textContent(), { timeout: 30_000 }).toMatch(named);
+    }
+    await page.evaluate(() => {
+      location.hash = '#/how-quick';
+    });
     await page.getByLabel('Driver with kit').fill('120 kg');
     await page.evaluate(() => {
       location.hash = '#/track';

@@ -78,8 +78,8 @@ export function LinesCard() {
     );
     return [...others, ...found.keep].map((line) => ({
       ...line,
-      // Millimetres of place: finer nobody steers, and the file stays readable.
-      offset: Array.from(line.offset, (v) => Number(v.toFixed(3))),
+      // As the search wrote them: its time is of these figures, and rounded once more the line is rougher and slower.
+      offset: Array.from(line.offset),
       distance: Array.from(line.distance),
     }));
   }
