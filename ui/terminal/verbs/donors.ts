@@ -2,6 +2,7 @@
 import type { Comparison, DonorOnTrack, DonorsResult, Project } from '../../../sim/index.ts';
 import { isBlocking, LIMITS, planDonors } from '../../../sim/index.ts';
 import { nineInTen, oddsWords } from '../../words/difference-words.ts';
+import { chanceWords } from '../../words/doubt-words.ts';
 import { whereItArises } from '../../words/where-it-arises.ts';
 import { answerStudy } from '../answer-study.ts';
 import { dayOf, donorsOf, kartsOf, lineChosen, stockOf, tracksOf, warnOfLines } from '../choices.ts';
@@ -109,7 +110,7 @@ function sentence(r: DonorsResult, c: Comparison, project: Project): string {
   if (c.verdict === 'no difference') return `${place}: no difference.`;
   const [ahead, behind] = c.difference < 0 ? [c.donor, r.reference] : [r.reference, c.donor];
   const odds = c.probability === null ? null : Math.max(c.probability, 1 - c.probability);
-  const sure = odds === null || c.verdict === null ? '' : `: ${c.verdict} (${chance(odds)})`;
+  const sure = odds === null || c.verdict === null ? '' : `: ${c.verdict} (${chanceWords(odds)})`;
   return `${place}: ${nameOf(r, ahead)} is ${Math.abs(c.difference).toFixed(2)} s a lap quicker than ${nameOf(r, behind)}${nineInTen(c.difference, c.low, c.high)}${sure}${sprocketPart(r, c)}.`;
 }
 
@@ -121,12 +122,6 @@ function sprocketPart(r: DonorsResult, { donor, difference, ofSprockets }: Compa
     return `; ${Math.abs(ofSprockets).toFixed(2)} s of that for want of a better sprocket`;
   const without = difference - ofSprockets;
   return `; each at the ratio it wants, ${nameOf(r, donor)} would be ${Math.abs(without).toFixed(2)} s ${without < 0 ? 'quicker' : 'slower'}`;
-}
-
-/** Nothing is known to the last percent: 128 draws. */
-function chance(probability: number): string {
-  if (probability > 0.99) return 'over 99 %';
-  return probability < 0.01 ? 'under 1 %' : `${(100 * probability).toFixed(0)} %`;
 }
 
 /** Where no pair at hand comes near the best ratio there could be. */
@@ -222,7 +217,7 @@ function comparisonTable(r: DonorsResult, project: Project) {
       project.tracks[c.track]!.name,
       signed(c.difference, 2),
       c.low === null || c.high === null ? '-' : `${signed(c.low, 2)} to ${signed(c.high, 2)}`,
-      c.probability === null ? '-' : chance(c.probability),
+      c.probability === null ? '-' : chanceWords(c.probability),
       oddsWords(c.verdict, c.probability) || '-',
       c.secondsPerMoney === null ? '-' : (100 * c.secondsPerMoney).toFixed(3),
     ]),

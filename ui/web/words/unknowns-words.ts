@@ -24,7 +24,7 @@ import { NB, percent } from './numbers.ts';
 
 /** What kind of number a figure is, by its name. */
 export function figureKind(name: string, verb: RunRequest['verb']): MainFigure['kind'] {
-  if (/margin|share/.test(name)) return 'share';
+  if (/margin|share|grip used/.test(name)) return 'share';
   if (/speed|deceleration/.test(name)) return 'speed';
   if (/distance|before braking/.test(name)) return 'distance';
   return verb === 'topspeed' ? 'speed' : 'time';
