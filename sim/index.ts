@@ -80,9 +80,20 @@ export { LIMIT_MEANING, LIMITS } from './run/limit.ts';
 export { lineAge } from './run/line/line-age.ts';
 export type { LineAge } from './run/line/made-for.ts';
 export type { LineFound, LineOptions, LineResult, LineState } from './run/line/run-line.ts';
+export { runLine } from './run/line/run-line.ts';
 export type { Outcome, RunStatus } from './run/outcome.ts';
-export type { Answer, AnswerTo, Request, ResultOf, RunRequest, SweepRequest, Verb } from './run/perform.ts';
-export { createPerformer, figuresOf, perform } from './run/perform.ts';
+export type {
+  Answer,
+  AnswerTo,
+  LineRunner,
+  Request,
+  ResultOf,
+  RunRequest,
+  SweepRequest,
+  Verb,
+} from './run/perform.ts';
+export { createPerformerWith, figuresOf } from './run/perform.ts';
+export { createPerformer, perform } from './run/perform-all.ts';
 export type { GearSummary, ThrustOptions, ThrustResult } from './run/thrust.ts';
 export type { BalanceOn, BalanceOptions, BalanceResult, BothGrounds } from './study/balance/balance.ts';
 export { planBalance } from './study/balance/balance.ts';

@@ -14,6 +14,8 @@ export type Perform = (project: Project, request: Request) => Answer;
 
 export interface SolverMeans {
   readonly perform: Perform;
+  /** What a request needs first, such as code that is fetched when it is asked for; nothing for most. */
+  readonly prepare?: (request: Request) => Promise<void> | undefined;
   /** Lets the thread hear its messages: setImmediate in Node, a hop over a channel in the browser. */
   readonly pause: () => Promise<void>;
   /** Milliseconds. */
@@ -55,6 +57,8 @@ export function createSolver(means: SolverMeans): SolverService {
         }
       }
       try {
+        const ready = means.prepare?.(request);
+        if (ready !== undefined) await ready;
         open.answers.push(own(means.perform(project, request)));
       } catch (error) {
         open.answers.push(undefined);

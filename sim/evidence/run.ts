@@ -8,7 +8,7 @@
 import { problemLine } from '../project/problem.ts';
 import { readProjectValue } from '../project/read.ts';
 import type { ProjectInput } from '../project/schema.ts';
-import { perform } from '../run/perform.ts';
+import { perform } from '../run/perform-all.ts';
 import type { Ask, EvidenceCase, EvidenceRow, EvidenceStatus } from './check.ts';
 
 export interface EvidenceLine {

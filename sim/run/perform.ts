@@ -40,8 +40,7 @@ import { runKartSheet } from './kart-sheet.ts';
 import { figuresOfLap } from './lap/lap-figures.ts';
 import type { LapOptions, LapResult } from './lap.ts';
 import { driveLap, runLap } from './lap.ts';
-import type { LineOptions, LineResult } from './line/run-line.ts';
-import { runLine } from './line/run-line.ts';
+import type { LineOptions, LineResult, runLine } from './line/run-line.ts';
 import type { Outcome } from './outcome.ts';
 import { refused } from './outcome.ts';
 import type { ThrustOptions, ThrustResult } from './thrust.ts';
@@ -120,7 +119,7 @@ export type Answer = Outcome<ResultOf[Verb]>;
  * A `perform` that remembers the last tracks it compiled, for a caller that asks many laps of the same few: the same
  * answers to the last bit. A track is known by everything written of it. Keeps its own memory.
  */
-export function createPerformer(): (project: Project, request: Request) => Answer {
+export function createPerformerWith(lines: LineRunner): (project: Project, request: Request) => Answer {
   const memory = new Map<string, TrackCompiled>();
   const compiled = (project: Project, request: LapRequest): TrackCompiled => {
     const spec = Object.hasOwn(project.tracks, request.track) ? project.tracks[request.track] : undefined;
@@ -138,13 +137,16 @@ export function createPerformer(): (project: Project, request: Request) => Answe
     return made;
   };
   return (project, request) => {
-    if (request.verb === 'sweep') return sweep(project, request, compiled);
-    if (request.verb !== 'lap') return perform(project, request);
+    if (request.verb === 'sweep') return sweep(project, request, lines, compiled);
+    if (request.verb !== 'lap') return performWith(lines, project, request);
     const asked = asAsked(project, request);
-    const answer = runOn(asked, request, compiled(asked, request)) as Outcome<LapResult>;
+    const answer = runOn(asked, request, lines, compiled(asked, request)) as Outcome<LapResult>;
     return answer.result === undefined ? answer : { ...answer, result: withColumnsOfItsOwn(answer.result) };
   };
 }
+
+/** Looks for the lines of a track: much code that few requests need, so that a page can fetch it when one does. */
+export type LineRunner = typeof runLine;
 
 /** A track of a kilometre at the default spacing holds about 1 MB. */
 const REMEMBERED_TRACKS = 4;
@@ -169,14 +171,9 @@ function withColumnsOfItsOwn(lap: LapResult): LapResult {
 }
 
 /** Answers a request; never throws for anything a builder may enter. */
-export function perform<V extends Verb>(
-  project: Project,
-  request: Extract<Request, { verb: V }>,
-): AnswerTo<V>;
-export function perform(project: Project, request: Request): Answer;
-export function perform(project: Project, request: Request): Answer {
-  if (request.verb === 'sweep') return sweep(project, request);
-  return runOn(asAsked(project, request), request);
+export function performWith(lines: LineRunner, project: Project, request: Request): Answer {
+  if (request.verb === 'sweep') return sweep(project, request, lines);
+  return runOn(asAsked(project, request), request, lines);
 }
 
 function asAsked(project: Project, { changes = [] }: RunRequest): Project {
@@ -184,17 +181,22 @@ function asAsked(project: Project, { changes = [] }: RunRequest): Project {
 }
 
 /** `shared`: the track of a lap where it has been compiled already. */
-function runOn(project: Project, request: RunRequest, shared?: TrackCompiled): Answer {
+function runOn(project: Project, request: RunRequest, lines: LineRunner, shared?: TrackCompiled): Answer {
   const { kart, problems } = compileKart(project, request);
   if (kart === undefined || isBlocking(problems)) return refused(problems);
-  const answer = run(project, kart, request, shared);
+  const answer = run(project, kart, request, lines, shared);
   return problems.length === 0 ? answer : { ...answer, problems: [...problems, ...answer.problems] };
 }
 
 /** The figures of a run; a lap's without describing it. `shared`: its track where it has been compiled already. */
-function figuresOn(project: Project, request: RunRequest, shared?: TrackCompiled): Outcome<Figures> {
+function figuresOn(
+  project: Project,
+  request: RunRequest,
+  lines: LineRunner,
+  shared?: TrackCompiled,
+): Outcome<Figures> {
   if (request.verb !== 'lap') {
-    const answer = runOn(project, request);
+    const answer = runOn(project, request, lines);
     const { result, ...rest } = answer;
     return result === undefined ? rest : { ...rest, result: figuresOf(request.verb, result as never) };
   }
@@ -211,6 +213,7 @@ function figuresOn(project: Project, request: RunRequest, shared?: TrackCompiled
 function sweep(
   project: Project,
   { of, variants }: SweepRequest,
+  lines: LineRunner,
   compiled: (project: Project, request: LapRequest) => TrackCompiled = compiledTrackOf,
 ): Outcome<SweepResult> {
   const base = asAsked(project, of);
@@ -219,7 +222,7 @@ function sweep(
   const refusals: string[] = [];
   const paths: KnownPaths = new Map();
   for (const changes of variants) {
-    const { result, problems } = figuresOn(withInputs(base, changes, paths), of, shared);
+    const { result, problems } = figuresOn(withInputs(base, changes, paths), of, lines, shared);
     figures.push(result ?? null);
     refusals.push(
       result === undefined ? (problems.find((p) => p.severity === 'problem')?.message ?? 'failed') : '',
@@ -256,14 +259,20 @@ const FIGURES: { readonly [V in RunRequest['verb']]: (result: ResultOf[V]) => Fi
   line: () => ({}),
 };
 
-function run(project: Project, kart: CompiledKart, request: RunRequest, shared?: TrackCompiled): Answer {
+function run(
+  project: Project,
+  kart: CompiledKart,
+  request: RunRequest,
+  lines: LineRunner,
+  shared?: TrackCompiled,
+): Answer {
   switch (request.verb) {
     case 'sheet':
       return runKartSheet(kart);
     case 'chain':
       return runChainSheet(project, kart, request.options);
     case 'line':
-      return lineOf(project, kart, request);
+      return lineOf(project, kart, request, lines);
     case 'lap':
       return lapOf(kart, request, shared ?? compiledTrackOf(project, request));
     case 'accelerate':
@@ -312,10 +321,11 @@ function lineOf(
   project: Project,
   kart: CompiledKart,
   { track: id, day, options }: Extract<RunRequest, { verb: 'line' }>,
+  lines: LineRunner,
 ): Outcome<LineResult> {
   const spec = Object.hasOwn(project.tracks, id) ? project.tracks[id] : undefined;
   if (spec === undefined) return refused([missingTrack(project, id)]);
-  return runLine({ kart, day, trackId: id, spec }, options);
+  return lines({ kart, day, trackId: id, spec }, options);
 }
 
 function missingTrack(project: Project, id: string): Problem {

@@ -46,6 +46,27 @@ describe('the solver', () => {
     expect(valuesOf(rest.answers)).toEqual([7, 8, 9]);
   });
 
+  it('waits for what a request needs first, and tells it as a problem of that request where it cannot be had', async () => {
+    const log: string[] = [];
+    const solver = createSolver({
+      perform: (project, request) => {
+        log.push('performed');
+        return fakePerform(project, request);
+      },
+      pause: async () => {},
+      prepare: () => {
+        log.push('asked');
+        if (log.length > 1) return Promise.reject(new Error('it could not be fetched'));
+        return Promise.resolve().then(() => void log.push('ready'));
+      },
+    });
+    const { rest } = await solver.work({ id: 1, ...fakeBatch(fakeRequests(3)) });
+    expect(log).toEqual(['asked', 'ready', 'performed', 'asked', 'asked']);
+    expect(rest.problems.map(({ message }) => message)).toEqual(
+      new Array(2).fill(expect.stringContaining('it could not be fetched')),
+    );
+  });
+
   it('ignores a stop meant for another order, and keeps no stop for a later one', async () => {
     const { solver } = pretended(10, () => solver.stop(2));
     expect((await solver.work({ id: 1, ...fakeBatch(fakeRequests(3)) })).ending).toBe('finished');
