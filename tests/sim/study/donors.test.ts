@@ -43,6 +43,15 @@ function donors(
   return performStudy(study!, createPerformer().bind(undefined, project))!;
 }
 
+/** A kart weighed whole with the four in it, 380 kg. */
+const WEIGHED = {
+  frontLeft: '80 kg',
+  frontRight: '80 kg',
+  rearLeft: '110 kg',
+  rearRight: '110 kg',
+  cgHeight: '450 mm',
+};
+
 /** The same donor under another name. */
 const twinned = (raw: Raw) => {
   raw.donors.copy = structuredClone(raw.donors.four);
@@ -121,13 +130,7 @@ describe('donors', () => {
 
   it('a kart weighed whole gets lighter with a lighter donor too', () => {
     const weighed = donors({ whatIfs: false, notes: [] }, (raw) => {
-      raw.karts[KART].weighed = {
-        frontLeft: '80 kg',
-        frontRight: '80 kg',
-        rearLeft: '110 kg',
-        rearRight: '110 kg',
-        cgHeight: '450 mm',
-      };
+      raw.karts[KART].weighed = { ...WEIGHED };
     });
     const [four, one] = weighed.donors.map((d) => d.kart!);
     expect(four!.mass).toBeCloseTo(380, 9);
@@ -138,13 +141,7 @@ describe('donors', () => {
 
   it('10 kg off another donor of a kart weighed whole is 10 kg, and 10 hp is at the crank on the day', () => {
     const change = (raw: Raw) => {
-      raw.karts[KART].weighed = {
-        frontLeft: '80 kg',
-        frontRight: '80 kg',
-        rearLeft: '110 kg',
-        rearRight: '110 kg',
-        cgHeight: '450 mm',
-      };
+      raw.karts[KART].weighed = { ...WEIGHED };
       raw.donors.single.torque.at = 'wheel';
     };
     const { project } = projectWith(change);
