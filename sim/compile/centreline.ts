@@ -5,7 +5,7 @@
  * grade and ground at any distance, and the distances at which these jump. Points are joined by a
  * parametric cubic spline over chord length: curvature is continuous.
  */
-import type { CubicSpline } from '../numerics/cubic-spline.ts';
+import type { CubicSpline, SplinePoint } from '../numerics/cubic-spline.ts';
 import { cubicSpline, evaluateSpline, splineSlope } from '../numerics/cubic-spline.ts';
 import type { StretchSpec, TrackSpec } from '../project/schema.ts';
 
@@ -28,26 +28,50 @@ export interface GroundPoint {
   readonly speedLimit: number;
 }
 
+/** A `GroundPoint` to be filled in. */
+export type WritableGround = { -readonly [K in keyof GroundPoint]: GroundPoint[K] };
+
 export interface Centreline {
   /** Along the road, m */
   readonly length: number;
   readonly breaks: readonly number[];
   /** Distances at which curvature turns a corner without jumping: stations must lie on them */
   readonly knots: readonly number[];
-  /** Ground at distance s; `side` decides which value holds where something jumps. */
-  at(s: number, side: 'before' | 'after'): GroundPoint;
+  /**
+   * Ground at distance s; `side` decides which value holds where something jumps. Written into `into` where one is
+   * given: a caller that lays thousands of stations then makes no garbage.
+   */
+  at(s: number, side: 'before' | 'after', into?: WritableGround): GroundPoint;
+}
+
+export function emptyGround(): WritableGround {
+  return {
+    x: Number.NaN,
+    y: Number.NaN,
+    height: Number.NaN,
+    heading: Number.NaN,
+    planCurvature: Number.NaN,
+    grade: Number.NaN,
+    verticalCurvature: Number.NaN,
+    bank: Number.NaN,
+    left: Number.NaN,
+    right: Number.NaN,
+    surface: '',
+    speedLimit: Number.POSITIVE_INFINITY,
+  };
 }
 
 type TrackPoint = NonNullable<TrackSpec['points']>[number];
 
 /** Five-point Gauss-Legendre rule on [-1, 1]. */
-const GAUSS = [
-  [0, 128 / 225],
-  [0.5384693101056831, 0.47862867049936647],
-  [-0.5384693101056831, 0.47862867049936647],
-  [0.906179845938664, 0.23692688505618908],
-  [-0.906179845938664, 0.23692688505618908],
-] as const;
+const GAUSS_NODES = [0, 0.5384693101056831, -0.5384693101056831, 0.906179845938664, -0.906179845938664];
+const GAUSS_WEIGHTS = [
+  128 / 225,
+  0.47862867049936647,
+  0.47862867049936647,
+  0.23692688505618908,
+  0.23692688505618908,
+];
 /** Parts each span is cut into for arc length: relative error below 1e-9 on demo tracks. */
 const SPAN_PARTS = 16;
 
@@ -91,88 +115,91 @@ export function splineCentreline(points: readonly TrackPoint[], spec: TrackSpec)
     spec.surface,
   );
 
-  const speedAt = (u: number, interval: number): number => {
-    const dx = splineSlope(curveX, u, interval);
-    const dy = splineSlope(curveY, u, interval);
-    const dz = curveZ === undefined ? 0 : splineSlope(curveZ, u, interval);
-    return Math.sqrt(dx * dx + dy * dy + dz * dz);
-  };
-  // Arc length at the ends of SPAN_PARTS parts of every span.
-  const partEnds: number[] = [0];
-  const arc: number[] = [0];
-  for (let i = 0; i + 1 < chord.length; i++) {
-    for (let part = 0; part < SPAN_PARTS; part++) {
-      const a = chord[i]! + ((chord[i + 1]! - chord[i]!) * part) / SPAN_PARTS;
-      const b =
-        part === SPAN_PARTS - 1
-          ? chord[i + 1]!
-          : chord[i]! + ((chord[i + 1]! - chord[i]!) * (part + 1)) / SPAN_PARTS;
-      partEnds.push(b);
-      arc.push(arc.at(-1)! + arcLength(speedAt, a, b, i));
-    }
+  const curves: Curves = { x: curveX, y: curveY, z: curveZ };
+  // Arc length and speed |dr/du| at the ends of SPAN_PARTS parts of every span.
+  const parts = (chord.length - 1) * SPAN_PARTS;
+  const partEnds = new Float64Array(parts + 1);
+  const arc = new Float64Array(parts + 1);
+  /** Just after the start and just before the end of each part: at a knot of an open end they are one span's. */
+  const leaving = new Float64Array(parts);
+  const arriving = new Float64Array(parts);
+  for (let part = 0; part < parts; part++) {
+    const span = Math.floor(part / SPAN_PARTS);
+    const within = part % SPAN_PARTS;
+    const [from, to] = [chord[span]!, chord[span + 1]!];
+    const a = from + ((to - from) * within) / SPAN_PARTS;
+    const b = within === SPAN_PARTS - 1 ? to : from + ((to - from) * (within + 1)) / SPAN_PARTS;
+    partEnds[part + 1] = b;
+    arc[part + 1] = arc[part]! + arcLength(curves, a, b, span);
+    leaving[part] = speedAt(curves, a, span);
+    arriving[part] = speedAt(curves, b, span);
   }
-  const length = arc.at(-1)!;
+  const length = arc[parts]!;
   const knotArc = chord.map((_, i) => arc[i * SPAN_PARTS]!);
   const breaks = surfaces.flatMap((surface, i) =>
     i > 0 && i < surfaces.length - 1 && surface !== surfaces[i - 1] ? [knotArc[i]!] : [],
   );
 
-  const parameterAt = (s: number): { u: number; interval: number } => {
-    const part = upperIndex(arc, s);
+  /** The parameter at distance s, which lies in `part`. */
+  const parameterAt = (s: number, part: number): number => {
+    const span = Math.floor(part / SPAN_PARTS);
     const a = partEnds[part]!;
     const b = partEnds[part + 1]!;
-    const interval = Math.min(Math.floor(part / SPAN_PARTS), chord.length - 2);
-    let u = a + ((b - a) * (s - arc[part]!)) / (arc[part + 1]! - arc[part]!);
+    const whole = arc[part + 1]! - arc[part]!;
+    // The cubic of u over s with du/ds = 1/speed at both ends starts so near that one step of Newton is the rule.
+    const t = (s - arc[part]!) / whole;
+    const [out, home] = [whole / leaving[part]!, whole / arriving[part]!];
+    const start = t * ((1 - t) * ((1 - t) * out - t * home) + t * (3 - 2 * t) * (b - a));
+    let u = Math.min(b, Math.max(a, a + start));
     for (let i = 0; i < 8; i++) {
-      const error = arc[part]! + arcLength(speedAt, a, u, interval) - s;
-      const next = Math.min(b, Math.max(a, u - error / speedAt(u, interval)));
-      u = next;
+      const error = arc[part]! + arcLength(curves, a, u, span) - s;
+      u = Math.min(b, Math.max(a, u - error / speedAt(curves, u, span)));
       // Newton squares the error: what is left after a step this small is rounding.
       if (Math.abs(error) < 1e-7 * length) break;
     }
-    return { u, interval };
+    return u;
   };
 
+  const px: SplinePoint = { value: Number.NaN, slope: Number.NaN, bend: Number.NaN, interval: 0 };
+  const py: SplinePoint = { ...px };
+  const pz: SplinePoint = { ...px };
+  const nudge = 1e-6 * Math.max(1, length);
   return {
     length,
     breaks,
     knots: knotArc,
-    at(s, side) {
-      const { u, interval } = parameterAt(Math.min(Math.max(s, 0), length));
-      const px = evaluateSpline(curveX, u, interval);
-      const py = evaluateSpline(curveY, u, interval);
-      const plan = Math.hypot(px.slope, py.slope);
-      let height = heights[0]!;
-      let grade = 0;
-      let verticalCurvature = 0;
+    at(s, side, into = emptyGround()) {
+      const inside = Math.min(Math.max(s, 0), length);
+      const part = upperIndex(arc, inside);
+      const interval = Math.floor(part / SPAN_PARTS);
+      const u = parameterAt(inside, part);
+      evaluateSpline(curveX, u, interval, px);
+      evaluateSpline(curveY, u, interval, py);
+      const plan = Math.sqrt(px.slope * px.slope + py.slope * py.slope);
+      into.height = heights[0]!;
+      into.grade = 0;
+      into.verticalCurvature = 0;
       if (curveZ !== undefined) {
-        const pz = evaluateSpline(curveZ, u, interval);
-        height = pz.value;
-        grade = pz.slope / plan;
+        evaluateSpline(curveZ, u, interval, pz);
+        const grade = pz.slope / plan;
         const planBend = (px.slope * px.bend + py.slope * py.bend) / plan;
         const gradeSlope = (pz.bend - grade * planBend) / plan;
+        into.height = pz.value;
+        into.grade = grade;
         // d(atan grade)/ds with ds = plan sqrt(1 + grade^2) du and gradeSlope = d(grade)/du
-        verticalCurvature = gradeSlope / (plan * (1 + grade * grade) * Math.sqrt(1 + grade * grade));
+        into.verticalCurvature = gradeSlope / (plan * (1 + grade * grade) * Math.sqrt(1 + grade * grade));
       }
       const local = (u - chord[interval]!) / (chord[interval + 1]! - chord[interval]!);
-      const mix = (values: readonly number[]) =>
-        values[interval]! + (values[interval + 1]! - values[interval]!) * local;
-      const nudge = 1e-6 * Math.max(1, length);
-      const owner = ownerOf(knotArc, side === 'after' ? s + nudge : s - nudge);
-      return {
-        x: px.value,
-        y: py.value,
-        height,
-        heading: Math.atan2(py.slope, px.slope),
-        planCurvature: (px.slope * py.bend - py.slope * px.bend) / (plan * plan * plan),
-        grade,
-        verticalCurvature,
-        bank: mix(banks),
-        left: mix(lefts),
-        right: mix(rights),
-        surface: surfaces[owner]!,
-        speedLimit: Number.POSITIVE_INFINITY,
-      };
+      into.x = px.value;
+      into.y = py.value;
+      into.heading = Math.atan2(py.slope, px.slope);
+      into.planCurvature = (px.slope * py.bend - py.slope * px.bend) / (plan * plan * plan);
+      into.bank = mix(banks, interval, local);
+      into.left = mix(lefts, interval, local);
+      into.right = mix(rights, interval, local);
+      into.surface = surfaces[ownerOf(knotArc, side === 'after' ? s + nudge : s - nudge)]!;
+      into.speedLimit = Number.POSITIVE_INFINITY;
+      return into;
     },
   };
 }
@@ -212,30 +239,32 @@ export function stretchCentreline(stretches: readonly StretchSpec[], spec: Track
   }
   const length = from;
   const starts = pieces.map((p) => p.from);
+  const ownEdges = edgesOf(spec)!;
   return {
     length,
     breaks: starts.slice(1),
     knots: [],
-    at(s, side) {
+    at(s, side, into = emptyGround()) {
       const nudge = 1e-6 * Math.max(1, length);
       const piece = pieces[ownerOf(starts, side === 'after' ? s + nudge : s - nudge)]!;
       const plan = (Math.min(Math.max(s, 0), length) - piece.from) * piece.cos;
       const end = along(piece, plan);
-      const grade = piece.stretch.grade ?? 0;
-      return {
-        // Named one by one: a spread here costs ten times the rest.
-        x: end.x,
-        y: end.y,
-        heading: end.heading,
-        height: piece.height + plan * grade,
-        planCurvature: piece.curvature,
-        grade,
-        verticalCurvature: 0,
-        bank: piece.stretch.bank ?? 0,
-        ...(edgesOf(piece.stretch) ?? edgesOf(spec)!),
-        surface: piece.stretch.surface ?? spec.surface,
-        speedLimit: piece.stretch.speedLimit ?? Number.POSITIVE_INFINITY,
-      };
+      const { stretch } = piece;
+      const grade = stretch.grade ?? 0;
+      const edges = edgesOf(stretch) ?? ownEdges;
+      into.x = end.x;
+      into.y = end.y;
+      into.heading = end.heading;
+      into.height = piece.height + plan * grade;
+      into.planCurvature = piece.curvature;
+      into.grade = grade;
+      into.verticalCurvature = 0;
+      into.bank = stretch.bank ?? 0;
+      into.left = edges.left;
+      into.right = edges.right;
+      into.surface = stretch.surface ?? spec.surface;
+      into.speedLimit = stretch.speedLimit ?? Number.POSITIVE_INFINITY;
+      return into;
     },
   };
 }
@@ -276,16 +305,38 @@ function along(
   };
 }
 
-function arcLength(speedAt: (u: number, hint: number) => number, a: number, b: number, hint: number): number {
+interface Curves {
+  readonly x: CubicSpline;
+  readonly y: CubicSpline;
+  /** Undefined where the ground is level. */
+  readonly z: CubicSpline | undefined;
+}
+
+/** |dr/du| at u in a known span, m of road per unit of u. */
+function speedAt({ x, y, z }: Curves, u: number, span: number): number {
+  const dx = splineSlope(x, u, span);
+  const dy = splineSlope(y, u, span);
+  const dz = z === undefined ? 0 : splineSlope(z, u, span);
+  return Math.sqrt(dx * dx + dy * dy + dz * dz);
+}
+
+/** Of the road from a to b, both in one span, m. */
+function arcLength(curves: Curves, a: number, b: number, span: number): number {
   const half = (b - a) / 2;
   const middle = (a + b) / 2;
   let sum = 0;
-  for (const [node, weight] of GAUSS) sum += weight * speedAt(middle + half * node, hint);
+  for (let i = 0; i < GAUSS_NODES.length; i++)
+    sum += GAUSS_WEIGHTS[i]! * speedAt(curves, middle + half * GAUSS_NODES[i]!, span);
   return sum * half;
 }
 
+/** Between the ends of an interval, by the share of it gone through. */
+function mix(values: readonly number[], interval: number, share: number): number {
+  return values[interval]! + (values[interval + 1]! - values[interval]!) * share;
+}
+
 /** Index i with table[i] <= s < table[i+1], within the table. */
-function upperIndex(table: readonly number[], s: number): number {
+function upperIndex(table: ArrayLike<number>, s: number): number {
   let low = 0;
   let high = table.length - 2;
   while (low < high) {

@@ -31,6 +31,8 @@ const BRIDGE = 2.5;
 const MOST_TOLD = 5;
 /** Places looked at for overlap, at most: a 10 km track every 2 m. */
 const MOST_PLACES = 5000;
+/** Cells along a side of the grid in which places are looked up, at most. */
+const MOST_CELLS = 64;
 
 export function lookOver(track: Columns, path: string): Problem[] {
   return [...kinks(track, path), ...foldedEdges(track, path), ...overlaps(track, path)];
@@ -99,52 +101,42 @@ function foldedEdges(track: Columns, path: string): Problem[] {
 
 /** Two parts closer than their widths allow that neither cross nor pass above one another. */
 function overlaps(track: Columns, path: string): Problem[] {
-  const { count, length, closed, x, y, left, right, distance } = track;
+  const { count, length, closed, x, y, left, right } = track;
   let widest = 0;
   for (let i = 0; i < count; i++) widest = Math.max(widest, left[i]! + right[i]!);
   const apart = Math.max(length / MOST_PLACES, Math.min(2, widest / 4));
-  const places: number[] = [];
-  for (let i = 0; i < count; i++)
-    if (places.length === 0 || distance[i]! - distance[places.at(-1)!]! >= apart) places.push(i);
-  const cell = Math.max(widest, apart);
-  const grid = new Map<number, number[]>();
-  const key = (cx: number, cy: number) => cx * 2_000_003 + cy;
-  const cellOf = (v: number) => Math.floor(v / cell);
-  const partner = new Map<number, number>();
-  for (const [p, i] of places.entries()) {
-    const cx = cellOf(x[i]!);
-    const cy = cellOf(y[i]!);
-    for (let dx = -1; dx <= 1; dx++)
-      for (let dy = -1; dy <= 1; dy++)
-        for (const q of grid.get(key(cx + dx, cy + dy)) ?? []) {
-          const j = places[q]!;
-          if (partner.has(p) || !sharesGround(track, i, j, closed ? length : Number.POSITIVE_INFINITY))
-            continue;
-          partner.set(p, q);
-        }
-    const here = grid.get(key(cx, cy));
-    if (here === undefined) grid.set(key(cx, cy), [p]);
-    else here.push(p);
+  const places = placesApart(track, apart);
+  const cells = cellsOf(track, places, Math.max(widest, apart));
+  /** Of each place the first on the same ground, or -1. */
+  const partner = new Int32Array(places.length).fill(-1);
+  const round = closed ? length : Number.POSITIVE_INFINITY;
+  for (let p = 0; p < places.length; p++) {
+    const here = cells.cell[p]!;
+    for (let across = -1; across <= 1 && partner[p]! < 0; across++)
+      for (let up = -1; up <= 1 && partner[p]! < 0; up++) {
+        let q = cells.first[here + across * cells.tall + up]!;
+        while (q >= 0 && q < p && !sharesGround(track, places[p]!, places[q]!, round)) q = cells.next[q]!;
+        if (q >= 0 && q < p) partner[p] = q;
+      }
   }
   // Runs of neighbouring places; one that contains a crossing is a crossing.
   const where: number[] = [];
   let run: number[] = [];
   const close = (): void => {
     const crosses = run.some((p) => {
-      const angle = Math.abs(wrapped(track.heading[places[p]!]! - track.heading[places[partner.get(p)!]!]!));
+      const angle = Math.abs(wrapped(track.heading[places[p]!]! - track.heading[places[partner[p]!]!]!));
       return Math.min(angle, Math.PI - angle) > CROSSING;
     });
     if (run.length > 0 && !crosses) where.push(places[run[run.length >> 1]!]!);
     run = [];
   };
   for (let p = 0; p < places.length; p++) {
-    if (partner.has(p)) run.push(p);
+    if (partner[p]! >= 0) run.push(p);
     else close();
   }
   close();
-  const other = new Map([...partner].map(([p, q]) => [places[p]!, places[q]!]));
   return told('overlap', path, where, (i) => {
-    const j = other.get(i)!;
+    const j = places[partner[places.indexOf(i)]!]!;
     return {
       message: `two parts of the track lie on the same ground ${place(track, i)} and ${place(track, j)}`,
       value: `${Math.hypot(x[i]! - x[j]!, y[i]! - y[j]!).toFixed(1)} m apart`,
@@ -153,11 +145,59 @@ function overlaps(track: Columns, path: string): Problem[] {
   });
 }
 
+/** Stations about this far apart, m, along the road. */
+function placesApart({ count, distance }: Columns, apart: number): Int32Array {
+  const places = new Int32Array(count);
+  let n = 0;
+  for (let i = 0; i < count; i++)
+    if (n === 0 || distance[i]! - distance[places[n - 1]!]! >= apart) places[n++] = i;
+  return places.subarray(0, n);
+}
+
+/** Places by the cell of a square grid they lie in, with an empty row of cells all round. */
+interface Cells {
+  /** Cells in a column of the grid: the next column is this many on. */
+  readonly tall: number;
+  /** Of each place. */
+  readonly cell: Int32Array;
+  /** Of each cell the first place in it, and of each place the next in its cell; -1 at the end. */
+  readonly first: Int32Array;
+  readonly next: Int32Array;
+}
+
+function cellsOf({ x, y }: Columns, places: Int32Array, least: number): Cells {
+  const { POSITIVE_INFINITY, NEGATIVE_INFINITY } = Number;
+  let [west, east] = [POSITIVE_INFINITY, NEGATIVE_INFINITY];
+  let [south, north] = [POSITIVE_INFINITY, NEGATIVE_INFINITY];
+  for (const i of places) {
+    west = Math.min(west, x[i]!);
+    east = Math.max(east, x[i]!);
+    south = Math.min(south, y[i]!);
+    north = Math.max(north, y[i]!);
+  }
+  const side = Math.max(least, (east - west) / MOST_CELLS, (north - south) / MOST_CELLS);
+  const tall = Math.floor((north - south) / side) + 3;
+  const wide = Math.floor((east - west) / side) + 3;
+  const first = new Int32Array(tall * wide).fill(-1);
+  const last = new Int32Array(tall * wide);
+  const cell = new Int32Array(places.length);
+  const next = new Int32Array(places.length).fill(-1);
+  for (let p = 0; p < places.length; p++) {
+    const i = places[p]!;
+    const c = (Math.floor((x[i]! - west) / side) + 1) * tall + Math.floor((y[i]! - south) / side) + 1;
+    cell[p] = c;
+    if (first[c]! < 0) first[c] = p;
+    else next[last[c]!] = p;
+    last[c] = p;
+  }
+  return { tall, cell, first, next };
+}
+
 function sharesGround(track: Columns, i: number, j: number, round: number): boolean {
   const { x, y, left, right, distance, height, heading } = track;
   const dx = x[j]! - x[i]!;
   const dy = y[j]! - y[i]!;
-  const far = Math.hypot(dx, dy);
+  const far = Math.sqrt(dx * dx + dy * dy);
   const widths = Math.max(left[i]!, right[i]!) + Math.max(left[j]!, right[j]!);
   if (far >= widths || Math.abs(height[i]! - height[j]!) > BRIDGE) return false;
   // Which edges face one another.

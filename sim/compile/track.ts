@@ -11,7 +11,7 @@ import type { Problem } from '../project/problem.ts';
 import { problem, warning } from '../project/problem.ts';
 import type { TrackSpec } from '../project/schema.ts';
 import type { Centreline, GroundPoint } from './centreline.ts';
-import { edgesOf, splineCentreline, stretchCentreline } from './centreline.ts';
+import { edgesOf, emptyGround, splineCentreline, stretchCentreline } from './centreline.ts';
 import { lookOver } from './look-over.ts';
 import { smoothPoints } from './smooth-points.ts';
 
@@ -152,7 +152,7 @@ export function surveyTrack(
 
 /** What lies at distance s; the sections that hold are those round `middle`, a place in the same cell. */
 export function groundAt(survey: Survey, s: number, side: 'before' | 'after', middle: number): GroundPoint {
-  return withSections(survey.line.at(s, side), survey.spec, middle);
+  return { ...survey.line.at(s, side), ...sectionsAt(survey.spec, middle) };
 }
 
 function makeLine(spec: TrackSpec, path: string, problems: Problem[]): Centreline | undefined {
@@ -253,11 +253,13 @@ function sample({ spec, line, breaks, closure }: Survey, spacing: number): Compi
   let i = 0;
   let tightest = { radius: Number.POSITIVE_INFINITY, distance: 0 };
   let narrowest = { width: Number.POSITIVE_INFINITY, distance: 0 };
+  const ground = emptyGround();
   for (const stations of cells) {
-    const middle = (stations[0]! + stations.at(-1)!) / 2;
-    for (const [step, s] of stations.entries()) {
-      const side = step === stations.length - 1 ? 'before' : 'after';
-      const ground = withSections(line.at(s, side), spec, middle);
+    const laid = sectionsAt(spec, (stations[0]! + stations.at(-1)!) / 2);
+    for (let step = 0; step < stations.length; step++) {
+      const s = stations[step]!;
+      line.at(s, step === stations.length - 1 ? 'before' : 'after', ground);
+      if (laid !== undefined) Object.assign(ground, laid);
       const grade = Math.atan(ground.grade);
       const sin = Math.sin(grade);
       const cos = Math.cos(grade);
@@ -282,10 +284,12 @@ function sample({ spec, line, breaks, closure }: Survey, spacing: number): Compi
       track.lateralG[i] = cos * sinBank;
       track.normalV[i] = ground.verticalCurvature * cosBank - kappa * sinBank;
       track.normalG[i] = cos * cosBank;
-      track.ground.set(
-        [track.lateralV[i]!, track.lateralG[i]!, track.normalV[i]!, track.normalG[i]!, sin],
-        GROUND_STRIDE * i,
-      );
+      const g = GROUND_STRIDE * i;
+      track.ground[g] = track.lateralV[i]!;
+      track.ground[g + 1] = track.lateralG[i]!;
+      track.ground[g + 2] = track.normalV[i]!;
+      track.ground[g + 3] = track.normalG[i]!;
+      track.ground[g + 4] = sin;
       if (i > 0) track.step[i - 1] = s - track.distance[i - 1]!;
       const radius =
         ground.planCurvature === 0 ? Number.POSITIVE_INFINITY : 1 / Math.abs(ground.planCurvature);
@@ -338,13 +342,13 @@ function mergeBreaks(line: Centreline, spec: TrackSpec): number[] {
   return kept;
 }
 
-/** Applies the sections that cover the cell around `middle`. */
-function withSections(ground: GroundPoint, spec: TrackSpec, middle: number): GroundPoint {
-  let result = ground;
-  for (const section of spec.sections) {
+/** What the sections that cover the cell round `middle` lay over the ground there, the last on top; often nothing. */
+function sectionsAt({ sections }: TrackSpec, middle: number): Partial<GroundPoint> | undefined {
+  let laid: Partial<GroundPoint> | undefined;
+  for (const section of sections) {
     if (middle < section.from || middle > section.to) continue;
-    result = {
-      ...result,
+    laid = {
+      ...laid,
       ...(section.surface === undefined ? {} : { surface: section.surface }),
       ...edgesOf(section),
       ...(section.bank === undefined ? {} : { bank: section.bank }),
@@ -352,7 +356,7 @@ function withSections(ground: GroundPoint, spec: TrackSpec, middle: number): Gro
       ...(section.speedLimit === undefined ? {} : { speedLimit: section.speedLimit }),
     };
   }
-  return result;
+  return laid;
 }
 
 function indexOf(surfaces: string[], id: string): number {

@@ -27,13 +27,24 @@ export function cubicSpline(
   return { knots: Float64Array.from(knots), values: Float64Array.from(values), bends };
 }
 
-/** Value, first and second derivative at u, within the knots; `hint` is the interval to try first. */
+export interface SplinePoint {
+  value: number;
+  slope: number;
+  bend: number;
+  /** The interval of knots in which it lies. */
+  interval: number;
+}
+
+/**
+ * Value, first and second derivative at u, within the knots; `hint` is the interval to try first. Written into `into`
+ * where one is given: a caller that asks for thousands then makes no garbage.
+ */
 export function evaluateSpline(
-  spline: CubicSpline,
+  { knots, values, bends }: CubicSpline,
   u: number,
   hint = 0,
-): { value: number; slope: number; bend: number; interval: number } {
-  const { knots, values, bends } = spline;
+  into: SplinePoint = { value: 0, slope: 0, bend: 0, interval: 0 },
+): SplinePoint {
   const last = knots.length - 2;
   let i = Math.min(Math.max(hint, 0), last);
   while (i > 0 && u < knots[i]!) i--;
@@ -45,12 +56,11 @@ export function evaluateSpline(
   const y1 = values[i + 1]!;
   const m0 = bends[i]!;
   const m1 = bends[i + 1]!;
-  return {
-    value: a * y0 + b * y1 + ((a * a * a - a) * m0 + (b * b * b - b) * m1) * ((h * h) / 6),
-    slope: (y1 - y0) / h + (h / 6) * ((3 * b * b - 1) * m1 - (3 * a * a - 1) * m0),
-    bend: a * m0 + b * m1,
-    interval: i,
-  };
+  into.value = a * y0 + b * y1 + ((a * a * a - a) * m0 + (b * b * b - b) * m1) * ((h * h) / 6);
+  into.slope = (y1 - y0) / h + (h / 6) * ((3 * b * b - 1) * m1 - (3 * a * a - 1) * m0);
+  into.bend = a * m0 + b * m1;
+  into.interval = i;
+  return into;
 }
 
 /** First derivative at u in a known interval: what arc length needs, without the rest. */

@@ -7,7 +7,7 @@
 import { useId, useLayoutEffect, useMemo, useRef, useState } from 'preact/hooks';
 import type { CompiledTrack } from '../../../sim/index.ts';
 import type { Fitted } from '../map/fit.ts';
-import { groundOutline } from '../map/fit.ts';
+import { groundOutline, linePath, stationsShown } from '../map/outline.ts';
 import { useWorkbench } from '../state/context.ts';
 import { seconds } from '../words/numbers.ts';
 import type { DrawingState } from './drawing-state.ts';
@@ -270,20 +270,18 @@ function LapHere({ id }: { id: string }) {
 }
 
 function lineOf(track: CompiledTrack, view: Viewport, board: Board): { ground: string; path: string } {
-  const at = (i: number): Place => toScreen(view, board, { x: track.x[i]!, y: track.y[i]! });
   const x = new Float64Array(track.count);
   const y = new Float64Array(track.count);
-  let path = '';
   for (let i = 0; i < track.count; i++) {
-    const place = at(i);
+    const place = toScreen(view, board, { x: track.x[i]!, y: track.y[i]! });
     x[i] = place.x;
     y[i] = place.y;
-    path += `${i === 0 ? 'M' : 'L'}${place.x.toFixed(1)} ${place.y.toFixed(1)}`;
   }
   const drawn: Fitted = { x, y, scale: view.scale };
+  const stations = stationsShown(drawn, track, 0, track.count - 1);
   return {
-    ground: groundOutline(drawn, track, 0, track.count - 1, 1),
-    path: track.closed ? `${path}Z` : path,
+    ground: groundOutline(drawn, track, stations),
+    path: linePath(drawn, stations, track.closed),
   };
 }
 

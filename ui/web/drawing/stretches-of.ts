@@ -97,17 +97,18 @@ export function radiiAt(track: CompiledTrack, places: readonly Place[]): number[
 }
 
 /** The station at each control point: one lies on every one of them. */
-export function stationsAt(track: CompiledTrack, places: readonly Place[]): number[] {
-  let from = 0;
-  return places.map((place) => {
-    let best = from;
+export function stationsAt({ count, x, y }: CompiledTrack, places: readonly Place[]): number[] {
+  const stations: number[] = [];
+  let best = 0;
+  for (const place of places) {
     let least = Number.POSITIVE_INFINITY;
-    for (let i = from; i < track.count; i++) {
-      const d = (track.x[i]! - place.x) ** 2 + (track.y[i]! - place.y) ** 2;
+    for (let i = best; i < count; i++) {
+      const [dx, dy] = [x[i]! - place.x, y[i]! - place.y];
+      const d = dx * dx + dy * dy;
       if (d < least) [least, best] = [d, i];
       else if (least < 1e-6 && d > least) break;
     }
-    from = best;
-    return best;
-  });
+    stations.push(best);
+  }
+  return stations;
 }

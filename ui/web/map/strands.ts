@@ -70,7 +70,7 @@ export function strandPaths({ strands, of }: Strands, { x, y }: Fitted, closed: 
 /** Stations closer together than the line is wide draw nothing more and cost time at every change. */
 const DRAWN_STATIONS = 700;
 
-export function strideOf(stations: number): number {
+function strideOf(stations: number): number {
   return Math.max(1, Math.floor(stations / DRAWN_STATIONS));
 }
 

@@ -13,11 +13,12 @@ import { isPointing } from '../plots/plot-cursor.ts';
 import { stationAt } from '../plots/station.ts';
 import { useImmediateEffect } from '../state/immediate-effect.ts';
 import type { Fitted } from './fit.ts';
-import { fitTrack, fittedAlike, fittingHeight, groundOutline, nearestPoint } from './fit.ts';
+import { fitTrack, fittedAlike, fittingHeight, nearestPoint } from './fit.ts';
 import { layLabels } from './label-layout.ts';
+import { groundOutline, stationsShown } from './outline.ts';
 import { placeLabels } from './places.ts';
 import type { Shade, Strands } from './strands.ts';
-import { strandPaths, strideOf } from './strands.ts';
+import { strandPaths } from './strands.ts';
 
 export interface TrackMapProps {
   readonly lap: LapResult;
@@ -246,7 +247,8 @@ function groundPaths(lap: GroundColumns, surfaces: Project['surfaces'], fitted: 
   return groundStretches(lap, surfaces).map(({ from, to, pattern }) => {
     const end = to >= lap.length ? last : stationAt(distance, to);
     const start = from === 0 ? 0 : stationAt(distance, from);
-    return { key: from, pattern, d: groundOutline(fitted, lap.columns, start, end, strideOf(last)) };
+    const stations = stationsShown(fitted, lap.columns, start, end);
+    return { key: from, pattern, d: groundOutline(fitted, lap.columns, stations) };
   });
 }
 

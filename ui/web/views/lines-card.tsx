@@ -7,7 +7,8 @@ import type { CompiledTrack, LineResult } from '../../../sim/index.ts';
 import { lineAge } from '../../../sim/index.ts';
 import { drawnCourse } from '../drawing/drawn-course.ts';
 import { INK, IRON, POND } from '../look/palette.ts';
-import { fitTrack, groundOutline } from '../map/fit.ts';
+import { fitTrack } from '../map/fit.ts';
+import { groundOutline, stationsShown } from '../map/outline.ts';
 import { TableOf } from '../plots/data-table.tsx';
 import { LinePlot } from '../plots/line-plot.tsx';
 import type { Plot, PlotTable } from '../plots/plot.ts';
@@ -171,6 +172,10 @@ const SIZE = { width: 520, height: 380 };
 
 function LinesMap({ result, road }: { result: LineResult; road: CompiledTrack }) {
   const fitted = useMemo(() => fitTrack(road.x, road.y, SIZE, 24), [road]);
+  const ground = useMemo(
+    () => groundOutline(fitted, road, stationsShown(fitted, road, 0, road.count - 1)),
+    [fitted, road],
+  );
   const toX = (x: number): number => fitted.x[0]! + fitted.scale * (x - road.x[0]!);
   const toY = (y: number): number => fitted.y[0]! - fitted.scale * (y - road.y[0]!);
   return (
@@ -180,7 +185,7 @@ function LinesMap({ result, road }: { result: LineResult; road: CompiledTrack })
         role="img"
         aria-label={`The lines on the map: ${result.lines.map((l) => `${l.kind} ${l.time.toFixed(2)} s`).join(', ')}`}
       >
-        <path class="map-shoulder" d={groundOutline(fitted, road, 0, road.count - 1, 1)} />
+        <path class="map-shoulder" d={ground} />
         {result.lines.map((line) => {
           const d = Array.from(
             line.x,

@@ -1,10 +1,11 @@
 /** The map's arithmetic: fit, strands, places, labels. */
 import { describe, expect, test } from 'vitest';
 import type { LapResult } from '../../../../sim/index.ts';
-import { perform } from '../../../../sim/index.ts';
+import { compileTrack, perform } from '../../../../sim/index.ts';
 import { readDemo } from '../../../../ui/demo/demo-project.ts';
-import { fitTrack, groundOutline, nearestPoint } from '../../../../ui/web/map/fit.ts';
+import { fitTrack, nearestPoint } from '../../../../ui/web/map/fit.ts';
 import { layLabels } from '../../../../ui/web/map/label-layout.ts';
+import { groundOutline, linePath, stationsShown } from '../../../../ui/web/map/outline.ts';
 import { placeLabels, turningPoints } from '../../../../ui/web/map/places.ts';
 import { strandPaths, strandsOf } from '../../../../ui/web/map/strands.ts';
 
@@ -35,14 +36,72 @@ test('the ground reaches as far to each side as its edges lie, left of the way u
   // Due east, north up: left is up the picture, where y is smaller.
   const east = { x: Float64Array.of(0, 100, 200), y: Float64Array.of(50, 50, 50), scale: 10 };
   const edges = { left: [1, 2, 1], right: [3, 3, 5] };
-  expect(groundOutline(east, edges, 0, 2, 1)).toBe(
+  expect(groundOutline(east, edges, [0, 1, 2])).toBe(
     'M0.0 40.0L100.0 30.0L200.0 40.0L200.0 100.0L100.0 80.0L0.0 80.0Z',
   );
   // Too thin to be seen it is drawn 12 px wide, with the line where it lies between the edges.
   const far = { ...east, scale: 1 };
-  expect(groundOutline(far, { left: [1, 1, 1], right: [3, 3, 3] }, 0, 2, 2)).toBe(
+  expect(groundOutline(far, { left: [1, 1, 1], right: [3, 3, 3] }, [0, 2])).toBe(
     'M0.0 47.0L200.0 47.0L200.0 59.0L0.0 59.0Z',
   );
+});
+
+describe('the course in fewer points', () => {
+  const road = compileTrack(project.tracks['tansy-hollow']!, 'tansy-hollow', 0.5).track!;
+  const every = Array.from({ length: road.count }, (_, i) => i);
+  const pointsOf = (path: string): number[][] =>
+    path
+      .slice(1, -1)
+      .split('L')
+      .map((xy) => xy.split(' ').map(Number));
+  const farthest = (points: number[][], line: number[][]): number =>
+    Math.max(
+      ...points.map(([x, y]) =>
+        Math.min(
+          ...line.slice(1).map(([bx, by], i) => {
+            const [ax, ay] = line[i]!;
+            const [dx, dy] = [bx! - ax!, by! - ay!];
+            const t = Math.min(
+              1,
+              Math.max(0, ((x! - ax!) * dx + (y! - ay!) * dy) / (dx * dx + dy * dy || 1)),
+            );
+            return Math.hypot(x! - ax! - t * dx, y! - ay! - t * dy);
+          }),
+        ),
+      ),
+    );
+
+  // Small, as large as a screen, and looked at closely.
+  test.each([200, 1000, 4000])('at %i px no point of it moves by more than is seen', (wide) => {
+    const drawn = fitTrack(road.x, road.y, { width: wide, height: wide }, 10);
+    const few = stationsShown(drawn, road, 0, road.count - 1);
+    expect(few.length).toBeLessThan(wide < 2000 ? road.count / 2 : road.count + 1);
+    expect(few[0]).toBe(0);
+    expect(few.at(-1)).toBe(road.count - 1);
+    // 0.1 px for the chord, and for the tenths of either path 0.05 px each way.
+    for (const path of [
+      (stations: readonly number[]) => linePath(drawn, stations, true),
+      (stations: readonly number[]) => groundOutline(drawn, road, stations),
+    ])
+      expect(farthest(pointsOf(path(every)), pointsOf(path(few)))).toBeLessThan(0.1 + 2 * 0.05 * Math.SQRT2);
+  });
+
+  test('both stations are kept where the ground changes at one place', () => {
+    const x = Float64Array.of(0, 1, 2, 2, 3, 4);
+    const drawn = { x, y: new Float64Array(6), scale: 1 };
+    const edges = { left: [1, 1, 1, 9, 9, 9], right: [1, 1, 1, 9, 9, 9] };
+    expect(stationsShown(drawn, edges, 0, 5)).toEqual([0, 2, 3, 5]);
+    expect(stationsShown(drawn, edges, 1, 1)).toEqual([1]);
+  });
+
+  test('tenths of a pixel, left of and above the picture too', () => {
+    const drawn = {
+      x: Float64Array.of(-0.04, -0.26, 12.96, 1e12),
+      y: Float64Array.of(-3.14, 0, 7, 2),
+      scale: 1,
+    };
+    expect(linePath(drawn, [0, 1, 2, 3], false)).toBe('M0.0 -3.1L-0.3 0.0L13.0 7.0L1000000000000.0 2.0');
+  });
 });
 
 describe('strands', () => {
