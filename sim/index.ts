@@ -1,4 +1,7 @@
 /** The door to the simulator: everything workers, ui and tests may use of it. */
+
+export type { CourseOutline } from './compile/course-outline.ts';
+export { outlineCourse } from './compile/course-outline.ts';
 export { isBeltDrive } from './compile/drivetrain.ts';
 export type { CompiledKart, KartChoice, SurfacePair } from './compile/kart.ts';
 export { compileKart } from './compile/kart.ts';

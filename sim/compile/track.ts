@@ -343,7 +343,7 @@ function mergeBreaks(line: Centreline, spec: TrackSpec): number[] {
 }
 
 /** What the sections that cover the cell round `middle` lay over the ground there, the last on top; often nothing. */
-function sectionsAt({ sections }: TrackSpec, middle: number): Partial<GroundPoint> | undefined {
+export function sectionsAt({ sections }: TrackSpec, middle: number): Partial<GroundPoint> | undefined {
   let laid: Partial<GroundPoint> | undefined;
   for (const section of sections) {
     if (middle < section.from || middle > section.to) continue;

@@ -34,14 +34,14 @@ export function CourseBoard() {
 function BoardOf({ course }: { readonly course: Course }) {
   const workbench = useWorkbench();
   const state = drawing;
-  const { id, spec, points, compiled, radii, edit } = course;
+  const { id, spec, points, outline, radii, edit } = course;
   const { closed } = spec;
   const fresh = state.fresh.value;
   const now: readonly DrawnPoint[] = points ?? [];
   const stay = useRef(0);
 
   const saying = (at: number | undefined, place: Place): string => {
-    const length = compiled === undefined ? '' : `course ${compiled.length.toFixed(0)} m`;
+    const length = outline === undefined ? '' : `course ${outline.length.toFixed(0)} m`;
     const radius = at === undefined ? undefined : radii[at];
     const bend =
       radius === undefined
@@ -193,7 +193,7 @@ function BoardOf({ course }: { readonly course: Course }) {
       state={state}
       points={now}
       closed={closed}
-      compiled={compiled}
+      outline={outline}
       radii={radii}
       saying={saying}
       onDeed={onDeed}

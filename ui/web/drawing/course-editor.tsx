@@ -4,6 +4,7 @@ import { HeldWhile } from '../state/held-while.tsx';
 import { CourseBoard } from './course-board.tsx';
 import { drawing } from './drawing-state.ts';
 import { DrawingTools, PointTools } from './drawing-tools.tsx';
+import { drawnCourse } from './drawn-course.ts';
 import { PictureTools } from './picture-tools.tsx';
 import { PointList } from './point-list.tsx';
 import { ScaleTools } from './scale-tools.tsx';
@@ -11,16 +12,17 @@ import type { Course } from './use-course.ts';
 import { useCourse } from './use-course.ts';
 
 export function CourseEditor() {
-  const { track: id } = useWorkbench().choice.value;
+  const { choice, inHand } = useWorkbench();
+  const { track: id } = choice.value;
   if (drawing.of.peek() !== id) beginWith(id);
   return (
     <section class="card course" aria-labelledby="course-title">
       <h3 id="course-title">Draw the course</h3>
-      <HeldWhile held={drawing.isDragging}>
+      <HeldWhile held={inHand}>
         <ToolsAbove />
       </HeldWhile>
       <CourseBoard />
-      <HeldWhile held={drawing.isDragging}>
+      <HeldWhile held={inHand}>
         <ToolsBelow />
       </HeldWhile>
     </section>
@@ -46,7 +48,7 @@ function ToolsAbove() {
 function ToolsBelow() {
   const course = useCourse();
   if (course === undefined) return null;
-  const { id, spec, points, compiled, radii, edit } = course;
+  const { id, spec, points, outline, radii, edit } = course;
   return (
     <>
       <p class="field-says" role="status">
@@ -56,7 +58,7 @@ function ToolsBelow() {
         <PointTools state={drawing} id={id} spec={spec} points={points} onEdit={edit} />
       )}
       <div class="course-tools">
-        <ScaleTools state={drawing} length={compiled?.length} points={points} onEdit={edit} />
+        <ScaleTools state={drawing} length={outline?.length} points={points} onEdit={edit} />
         <PictureTools state={drawing} />
       </div>
       {points === undefined ? null : (
@@ -65,7 +67,7 @@ function ToolsBelow() {
           id={id}
           spec={spec}
           points={points}
-          compiled={compiled}
+          compiled={outline === undefined ? undefined : drawnCourse(spec, id)}
           radii={radii}
           onEdit={edit}
         />

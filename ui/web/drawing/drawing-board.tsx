@@ -1,11 +1,11 @@
 /**
  * The drawing board: the ground from above, the builder's picture under it, the course with its control points.
  *
- * In: the track as drawn and compiled. Out: deeds of the hand (gesture.ts), carried out by the caller. Pointer, touch
+ * In: the points of the track and its outline. Out: deeds of the hand (gesture.ts), carried out by the caller. Pointer, touch
  * and keys do the same things; every place is also a row of the point list.
  */
 import { useId, useLayoutEffect, useMemo, useRef, useState } from 'preact/hooks';
-import type { CompiledTrack } from '../../../sim/index.ts';
+import type { CourseOutline } from '../../../sim/index.ts';
 import type { Fitted } from '../map/fit.ts';
 import { groundOutline, linePath, stationsShown } from '../map/outline.ts';
 import { useWorkbench } from '../state/context.ts';
@@ -22,8 +22,8 @@ export interface DrawingBoardProps {
   readonly state: DrawingState;
   readonly points: readonly DrawnPoint[];
   readonly closed: boolean;
-  /** At a spacing for drawing; undefined while the course cannot be compiled. */
-  readonly compiled: CompiledTrack | undefined;
+  /** Undefined while the points make no course. */
+  readonly outline: CourseOutline | undefined;
   /** Radius at each point, m. */
   readonly radii: readonly number[];
   /** What is said beside the pointer or the selected point. */
@@ -39,7 +39,8 @@ const TOUCH_DRAWING = 8;
 const HEIGHT = 520;
 
 export function DrawingBoard(props: DrawingBoardProps) {
-  const { state, points, compiled, closed, radii } = props;
+  const { state, points, outline, closed, radii } = props;
+  const { takeInHand, letGo } = useWorkbench();
   const frame = useRef<HTMLDivElement>(null);
   const lapId = useId();
   const [width, setWidth] = useState(0);
@@ -75,7 +76,7 @@ export function DrawingBoard(props: DrawingBoardProps) {
     return () => {
       watcher.disconnect();
       element.removeEventListener('wheel', wheel);
-      state.isDragging.value = false;
+      letGo();
     };
   }, []);
 
@@ -87,8 +88,8 @@ export function DrawingBoard(props: DrawingBoardProps) {
   const screen = (place: Place): Place => toScreen(view, board, place);
   const ground = (pixel: Place): Place => toGround(view, board, pixel);
   const line = useMemo(
-    () => (compiled === undefined ? undefined : lineOf(compiled, view, board)),
-    [compiled, view, width],
+    () => (outline === undefined ? undefined : lineOf(outline, view, board)),
+    [outline, view, width],
   );
 
   const pixelOf = (event: PointerEvent): Place => {
@@ -109,7 +110,8 @@ export function DrawingBoard(props: DrawingBoardProps) {
   };
   const take = (step: { readonly gesture: Gesture; readonly deeds: readonly Deed[] }): void => {
     gesture.current = step.gesture;
-    state.isDragging.value = step.gesture.kind === 'dragging';
+    if (step.gesture.kind === 'dragging') takeInHand();
+    else letGo();
     setStroke(step.gesture.kind === 'stroke' ? step.gesture.stroke : []);
     for (const deed of step.deeds) {
       const now = state.view.peek() ?? view;
@@ -153,7 +155,7 @@ export function DrawingBoard(props: DrawingBoardProps) {
     // The finger that stays after a pinch moves nothing until it is lifted too.
     if (pointers.current.size > 0) {
       gesture.current = { kind: 'none' };
-      state.isDragging.value = false;
+      letGo();
     } else take(lifted(gesture.current, state.mode.peek()));
   };
 
@@ -257,31 +259,34 @@ export function DrawingBoard(props: DrawingBoardProps) {
  * nothing else anew.
  */
 function LapHere({ id }: { id: string }) {
-  const { result, freshness, problems } = useWorkbench().answers.drawnLap.value;
+  const { result, freshness, problems } = useWorkbench().answers.drawnTime.value;
+  const time = result?.figures[0]?.['lap time'];
+  const refusal =
+    freshness === 'failed' ? problems.find((p) => p.severity === 'problem')?.message : result?.refusals[0];
   return (
     <span id={id}>
-      {freshness === 'failed'
-        ? `no lap: ${problems.find((p) => p.severity === 'problem')?.message ?? ''}`
-        : result === undefined
+      {typeof time === 'number' && freshness !== 'failed'
+        ? `lap ${seconds(time)}`
+        : refusal === undefined
           ? ''
-          : `lap ${seconds(result.time)}`}
+          : `no lap: ${refusal}`}
     </span>
   );
 }
 
-function lineOf(track: CompiledTrack, view: Viewport, board: Board): { ground: string; path: string } {
-  const x = new Float64Array(track.count);
-  const y = new Float64Array(track.count);
-  for (let i = 0; i < track.count; i++) {
-    const place = toScreen(view, board, { x: track.x[i]!, y: track.y[i]! });
+function lineOf(course: CourseOutline, view: Viewport, board: Board): { ground: string; path: string } {
+  const x = new Float64Array(course.count);
+  const y = new Float64Array(course.count);
+  for (let i = 0; i < course.count; i++) {
+    const place = toScreen(view, board, { x: course.x[i]!, y: course.y[i]! });
     x[i] = place.x;
     y[i] = place.y;
   }
   const drawn: Fitted = { x, y, scale: view.scale };
-  const stations = stationsShown(drawn, track, 0, track.count - 1);
+  const stations = stationsShown(drawn, course, 0, course.count - 1);
   return {
-    ground: groundOutline(drawn, track, stations),
-    path: linePath(drawn, stations, track.closed),
+    ground: groundOutline(drawn, course, stations),
+    path: linePath(drawn, stations, course.closed),
   };
 }
 

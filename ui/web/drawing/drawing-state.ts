@@ -38,8 +38,6 @@ export interface DrawingState {
   readonly fresh: Signal<boolean>;
   /** The first place of a new course that has no second yet. */
   readonly draft: Signal<Place | undefined>;
-  /** True while a hand drags a point. */
-  readonly isDragging: Signal<boolean>;
   /** The track the board is fitted to. */
   readonly of: Signal<string>;
 }
@@ -54,7 +52,6 @@ function createDrawingState(): DrawingState {
     spots: signal<readonly Place[]>([]),
     fresh: signal(false),
     draft: signal<Place | undefined>(undefined),
-    isDragging: signal(false),
     of: signal(''),
   };
 }

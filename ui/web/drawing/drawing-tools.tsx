@@ -4,6 +4,7 @@ import { ChoiceField, named } from '../forms/choice-field.tsx';
 import { useWorkbench } from '../state/context.ts';
 import type { DrawingState } from './drawing-state.ts';
 import { zoomBy } from './drawing-state.ts';
+import { drawnCourse } from './drawn-course.ts';
 import type { DrawnPoint } from './drawn-points.ts';
 import type { Mode } from './gesture.ts';
 import { bent, FEWEST_CLOSED, inserted, removed, reversed, straightened, surfaced } from './point-edits.ts';
@@ -33,7 +34,8 @@ const MODES: readonly { readonly mode: Mode; readonly text: string }[] = [
 const BEND_STEP = 1.12;
 
 export function DrawingTools({ state, course }: DrawingToolsProps) {
-  const { id, spec, points, compiled } = course;
+  const { id, spec, points } = course;
+  const compiled = points === undefined ? drawnCourse(spec, id) : undefined;
   const workbench = useWorkbench();
   return (
     <div class="drawing-tools">
@@ -79,7 +81,7 @@ export function DrawingTools({ state, course }: DrawingToolsProps) {
         >
           All of it
         </button>
-        {points === undefined && compiled !== undefined && spec.stretches !== undefined ? (
+        {course.outline !== undefined && compiled !== undefined && spec.stretches !== undefined ? (
           <button type="button" onClick={() => workbench.edit(stretchesToPoints(id, compiled, spec))}>
             Turn the stretches into points
           </button>

@@ -1,23 +1,29 @@
 /**
- * The centreline of a track as the page draws it, compiled once for all who show the same state of it: while a point is
- * dragged each compilation comes out of the time of one frame.
+ * A track as the page draws it, worked out once for all who show the same state of it: its outline, which follows a
+ * hand that drags a point, and its compiled course, which lists and tools read.
  */
-import type { CompiledTrack, Project } from '../../../sim/index.ts';
-import { compileTrack } from '../../../sim/index.ts';
+import type { CompiledTrack, CourseOutline, Project } from '../../../sim/index.ts';
+import { compileTrack, outlineCourse } from '../../../sim/index.ts';
 
 type TrackSpec = Project['tracks'][string];
 
-/** m between stations: enough to see, quick enough to follow the hand. */
+/** m between stations of the compiled course: enough for what is read off it. */
 const DRAWING_SPACING = 1;
 
-const known = new WeakMap<TrackSpec, { readonly track: CompiledTrack | undefined }>();
+/** Both undefined where there is no such track or it makes no course. */
+export const drawnOutline: (spec: TrackSpec | undefined, id: string) => CourseOutline | undefined =
+  rememberedBySpec((spec, id) => outlineCourse(spec, `tracks.${id}`));
+export const drawnCourse: (spec: TrackSpec | undefined, id: string) => CompiledTrack | undefined =
+  rememberedBySpec((spec, id) => compileTrack(spec, `tracks.${id}`, DRAWING_SPACING).track);
 
-/** Undefined where there is no such track or it makes no course. */
-export function drawnCourse(spec: TrackSpec | undefined, id: string): CompiledTrack | undefined {
-  if (spec === undefined) return undefined;
-  const there = known.get(spec);
-  if (there !== undefined) return there.track;
-  const { track } = compileTrack(spec, `tracks.${id}`, DRAWING_SPACING);
-  known.set(spec, { track });
-  return track;
+function rememberedBySpec<R>(make: (spec: TrackSpec, id: string) => R | undefined) {
+  const known = new WeakMap<TrackSpec, { readonly made: R | undefined }>();
+  return (spec: TrackSpec | undefined, id: string): R | undefined => {
+    if (spec === undefined) return undefined;
+    const there = known.get(spec);
+    if (there !== undefined) return there.made;
+    const made = make(spec, id);
+    known.set(spec, { made });
+    return made;
+  };
 }

@@ -4,7 +4,7 @@
  */
 import { useMemo, useState } from 'preact/hooks';
 import type { CompiledTrack, Project } from '../../../sim/index.ts';
-import { compileTrack } from '../../../sim/index.ts';
+import { outlineCourse } from '../../../sim/index.ts';
 import { capital } from '../../words/capital.ts';
 import { ChoiceField } from '../forms/choice-field.tsx';
 import { QuantityField } from '../forms/quantity-field.tsx';
@@ -330,8 +330,8 @@ function radiusText(radius: number | undefined): string {
 /** The radius at a point of the course with other points. */
 function radiusWith(spec: Project['tracks'][string], points: readonly DrawnPoint[], at: number): number {
   const tried = { ...spec, points: points.map(({ x, y }) => ({ x, y })) };
-  const { track } = compileTrack(tried, 'tracks.tried', 5);
-  if (track === undefined) return Number.POSITIVE_INFINITY;
+  const course = outlineCourse(tried, 'tracks.tried');
+  if (course === undefined) return Number.POSITIVE_INFINITY;
   const { x, y } = writtenPoint(points[at]!) as { x: number; y: number };
-  return radiiAt(track, [{ x, y }])[0] ?? Number.POSITIVE_INFINITY;
+  return radiiAt(course, [{ x, y }])[0] ?? Number.POSITIVE_INFINITY;
 }

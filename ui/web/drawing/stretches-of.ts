@@ -4,7 +4,7 @@
  * In: a compiled track. Out: stretches as a builder says them ("left 90 deg, radius 12 m"), or places on its line close
  * enough together for a curve through them to follow it. Pure.
  */
-import type { CompiledTrack } from '../../../sim/index.ts';
+import type { CompiledTrack, CourseOutline } from '../../../sim/index.ts';
 import type { Place } from './point-edits.ts';
 
 export interface SaidStretch {
@@ -89,15 +89,18 @@ export function sampledPlaces(track: CompiledTrack): (Place & { readonly station
 }
 
 /** The radius of the curve at each control point, m; Infinity on a straight. */
-export function radiiAt(track: CompiledTrack, places: readonly Place[]): number[] {
-  return stationsAt(track, places).map((station) => {
-    const k = Math.abs(track.curvature[station]!);
+export function radiiAt(course: CourseOutline, places: readonly Place[]): number[] {
+  return stationsAt(course, places).map((station) => {
+    const k = Math.abs(course.curvature[station]!);
     return k < 1e-6 ? Number.POSITIVE_INFINITY : 1 / k;
   });
 }
 
 /** The station at each control point: one lies on every one of them. */
-export function stationsAt({ count, x, y }: CompiledTrack, places: readonly Place[]): number[] {
+export function stationsAt(
+  { count, x, y }: Pick<CompiledTrack, 'count' | 'x' | 'y'>,
+  places: readonly Place[],
+): number[] {
   const stations: number[] = [];
   let best = 0;
   for (const place of places) {

@@ -1,10 +1,10 @@
 /** The course of the chosen track as the drawing shows and edits it. */
 import { useMemo } from 'preact/hooks';
-import type { CompiledTrack, Project } from '../../../sim/index.ts';
+import type { CourseOutline, Project } from '../../../sim/index.ts';
 import { useWorkbench } from '../state/context.ts';
 import { written } from '../state/document.ts';
 import { drawing } from './drawing-state.ts';
-import { drawnCourse } from './drawn-course.ts';
+import { drawnOutline } from './drawn-course.ts';
 import type { DrawnPoint } from './drawn-points.ts';
 import { drawnPoints } from './drawn-points.ts';
 import { radiiAt } from './stretches-of.ts';
@@ -16,7 +16,7 @@ export interface Course {
   /** Undefined for a course of stretches, and while a new one is being begun. */
   readonly points: readonly DrawnPoint[] | undefined;
   /** Undefined while it makes no course, and while a new one is being begun. */
-  readonly compiled: CompiledTrack | undefined;
+  readonly outline: CourseOutline | undefined;
   /** Radius at each point, m. */
   readonly radii: readonly number[];
   /** Other points in place of these, as one step to undo; of a gesture all its edits are one. */
@@ -30,10 +30,10 @@ export function useCourse(): Course | undefined {
   const spec = workbench.project.value.tracks[id];
   const raw = written(workbench.document.value, ['tracks', id]);
   const points = useMemo(() => drawnPoints(raw, spec), [raw, spec]);
-  const compiled = drawnCourse(spec, id);
+  const outline = drawnOutline(spec, id);
   const radii = useMemo(
-    () => (compiled === undefined || points === undefined ? [] : radiiAt(compiled, points)),
-    [compiled, points],
+    () => (outline === undefined || points === undefined ? [] : radiiAt(outline, points)),
+    [outline, points],
   );
   if (spec === undefined) return undefined;
   const isNew = drawing.fresh.value;
@@ -41,7 +41,7 @@ export function useCourse(): Course | undefined {
     id,
     spec,
     points: isNew ? undefined : points,
-    compiled: isNew ? undefined : compiled,
+    outline: isNew ? undefined : outline,
     radii: isNew ? [] : radii,
     edit: (label, next, gesture) => workbench.edit(setPoints(id, label, next), gesture),
   };

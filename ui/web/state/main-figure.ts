@@ -4,11 +4,11 @@
  * Read by the line that says what the last step did, by the inputs an answer rests on, and by pins. Pure.
  */
 import type { Figures } from '../../../sim/index.ts';
-import type { Slot } from './requests.ts';
+import type { RunSlot } from './requests.ts';
 import type { Question } from './views.ts';
 
 export interface MainFigure {
-  readonly slot: Slot;
+  readonly slot: RunSlot;
   /** Name among the figures of the slot's run. */
   readonly name: string;
   readonly words: string;

@@ -3,7 +3,7 @@
  *
  * In: choice and project. Out: requests by slot; a slot is one answer a view may show.
  */
-import type { LineKind, Project, ResultOf, RunRequest } from '../../../sim/index.ts';
+import type { LineKind, Project, Request, ResultOf, RunRequest } from '../../../sim/index.ts';
 import type { Choice } from './choice.ts';
 import { groundOf, lineOf, otherGroundOf } from './choice.ts';
 import type { View } from './views.ts';
@@ -11,7 +11,8 @@ import type { View } from './views.ts';
 /** The verb that answers each slot. */
 const SLOT_VERBS = {
   lap: 'lap',
-  /** The lap while a course is drawn: coarser, so that it follows the hand. */
+  /** The lap while a course is drawn: coarser, so that it follows the hand. Its figures alone, then all of it. */
+  drawnTime: 'sweep',
   drawnLap: 'lap',
   run: 'accelerate',
   top: 'topspeed',
@@ -33,6 +34,8 @@ const SLOT_VERBS = {
 } as const;
 
 export type Slot = keyof typeof SLOT_VERBS;
+/** Slots answered by a single run. */
+export type RunSlot = Exclude<Slot, 'drawnTime'>;
 export type SlotResults = { readonly [S in Slot]: ResultOf[(typeof SLOT_VERBS)[S]] };
 
 export const SLOTS = Object.keys(SLOT_VERBS) as readonly Slot[];
@@ -50,7 +53,7 @@ const STOPS = [
 /** What the sentences beside the brake setting need. */
 const SHARES = ['sheet', 'bestHereClutch', 'bestHereGear'] as const satisfies readonly Slot[];
 
-/** The first of each is the answer itself: it is shown before the rest is there. */
+/** The first of each is the answer itself: it is shown before the rest is there, and alone while a hand is at work. */
 export const SLOTS_OF: Readonly<Record<View, readonly Slot[]>> = {
   'how-quick': ['lap', ...SHARES],
   'off-the-line': ['run', 'top', 'sheet'],
@@ -63,7 +66,7 @@ export const SLOTS_OF: Readonly<Record<View, readonly Slot[]>> = {
   match: [],
   rules: [],
   kart: ['sheet', 'top'],
-  track: ['drawnLap'],
+  track: ['drawnTime', 'drawnLap'],
   day: ['sheet'],
   paper: ['lap', 'top', 'sheet', ...STOPS, 'corner'],
   evidence: [],
@@ -73,7 +76,9 @@ export const SLOTS_OF: Readonly<Record<View, readonly Slot[]>> = {
 /** m between stations of the lap while drawing: within some milliseconds of the lap at the default spacing. */
 const DRAWN_SPACING = 0.5;
 
-export function requestFor(slot: Slot, choice: Choice, project: Project): RunRequest {
+export function requestFor(slot: RunSlot, choice: Choice, project: Project): RunRequest;
+export function requestFor(slot: Slot, choice: Choice, project: Project): Request;
+export function requestFor(slot: Slot, choice: Choice, project: Project): Request {
   const who = { kart: choice.kart, day: choice.day };
   const here = groundOf(choice, project);
   const there = otherGroundOf(choice, project);
@@ -81,6 +86,8 @@ export function requestFor(slot: Slot, choice: Choice, project: Project): RunReq
   switch (slot) {
     case 'lap':
       return { ...who, verb: 'lap', track: choice.track, ...lineOption(choice, project) };
+    case 'drawnTime':
+      return { verb: 'sweep', of: requestFor('drawnLap', choice, project), variants: [[]] };
     case 'drawnLap':
       return {
         ...who,

@@ -87,6 +87,10 @@ export interface Workbench {
   readonly studies: Studies;
   readonly lines: LineSearch;
   readonly match: LogMatch;
+  /** A hand is dragging something: only the first answer of the view is worked out, and the rest once it lets go. */
+  readonly inHand: ReadonlySignal<boolean>;
+  takeInHand(): void;
+  letGo(): void;
   /** Counts the states of the document: names one to workers and studies. */
   readonly revision: () => number;
   readonly before: ReadonlySignal<Before | undefined>;
@@ -127,6 +131,7 @@ export function createWorkbench(options: WorkbenchOptions): Workbench {
   const noteRead = signal(kept['noteRead'] === true);
   const before = signal<Before | undefined>(undefined);
   const cursor = signal<number | undefined>(undefined);
+  const inHand = signal(false);
 
   let revision = 0;
   let changedAt = 0;
@@ -151,7 +156,11 @@ export function createWorkbench(options: WorkbenchOptions): Workbench {
 
   const ask = (): void => {
     if (read.peek().project === undefined) engine.fail();
-    else engine.ask({ basis: newestBasis(), slots: SLOTS_OF[view.peek()], askedAt: changedAt });
+    else {
+      const slots = SLOTS_OF[view.peek()];
+      const now = inHand.peek() ? slots.slice(0, 1) : slots;
+      engine.ask({ basis: newestBasis(), slots: now, askedAt: changedAt });
+    }
   };
 
   const readAgain = (): void => {
@@ -214,6 +223,18 @@ export function createWorkbench(options: WorkbenchOptions): Workbench {
     studies: createStudies(options.pool ?? (() => background), now),
     lines: createLineSearch(background),
     match: createLogMatch(background),
+    inHand,
+    takeInHand() {
+      inHand.value = true;
+    },
+    letGo() {
+      if (!inHand.peek()) return;
+      changedAt = clock();
+      batch(() => {
+        inHand.value = false;
+        ask();
+      });
+    },
     revision: () => revision,
     before,
     cursor,

@@ -1,8 +1,7 @@
 /** The track: where it runs, what lies on it, how high it goes; its map beside it. */
 import { useComputed } from '@preact/signals';
 import { CourseEditor } from '../drawing/course-editor.tsx';
-import { drawing } from '../drawing/drawing-state.ts';
-import { drawnCourse } from '../drawing/drawn-course.ts';
+import { drawnOutline } from '../drawing/drawn-course.ts';
 import type { SpecialEditors } from '../forms/entry-form.tsx';
 import { useWorkbench } from '../state/context.ts';
 import { HeldWhile } from '../state/held-while.tsx';
@@ -23,7 +22,7 @@ export function TrackPage() {
     <div class="parts">
       <TrackHeadline />
       <CourseEditor />
-      <HeldWhile held={drawing.isDragging}>
+      <HeldWhile held={workbench.inHand}>
         <LinesCard />
         <TrackFilesCard />
         <PartCard
@@ -35,7 +34,7 @@ export function TrackPage() {
         />
         <Grounds />
       </HeldWhile>
-      <LapView of="drawnLap" waits={drawing.isDragging} />
+      <LapView of="drawnLap" waits={workbench.inHand} />
     </div>
   );
 }
@@ -47,7 +46,7 @@ function TrackHeadline() {
   const track = project.tracks[id];
   if (track === undefined) return null;
   // Of the course as drawn: a kart that cannot drive it does not change how long it is.
-  const length = drawnCourse(track, id)?.length;
+  const length = drawnOutline(track, id)?.length;
   return (
     <section class="headline" aria-labelledby="track-title">
       <h2 class="question" id="track-title">
