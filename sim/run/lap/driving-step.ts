@@ -96,6 +96,14 @@ export function driveStep(d: Driving, i: number, w: Walker, shiftAllowed: boolea
     accelerate(d, g, ground, GROUND_STRIDE * i, w.gear, w.phase, w);
     w.a = s.acceleration;
   } else d.limit = out.limit[i]!;
+  if (w.phase === PHASE.drive && y === backHere && backThere > y && shiftAllowed) {
+    // Off the brakes in a gear that is lower than suits the speed: on the limiter before them it paid to stay in it.
+    const isLow = w.gear < gears.top && y >= gears.upSquared[w.gear]!;
+    if (isLow && upshiftHelps(d, g, i, j, 0, y, w)) {
+      startShift(w, w.gear + 1, drivetrain.upshiftTime);
+      w.a = accelerateBetween(d, g, i, j, 0, y, w);
+    }
+  }
   let a = w.a;
   out.a[i] = a;
   out.limit[i] = d.limit;

@@ -42,7 +42,6 @@ export function undoShiftsThatDoNotPay(
   for (let last = upshifts.pop(); last !== undefined; last = upshifts.pop()) {
     const trial = freshWalker(gears, kart.drivetrain.launch, last.y);
     trial.gear = last.gear;
-    trial.box = last.gear;
     trial.phase = PHASE.drive;
     trial.a = last.a;
     trial.shifts = last.shifts;

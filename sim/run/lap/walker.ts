@@ -20,8 +20,6 @@ export interface Walker {
   phase: number;
   /** Time left of a shift */
   left: number;
-  /** Gear counted shifts have reached: on the brakes the gear shown may run ahead of it */
-  box: number;
   /** Gear after the shift */
   target: number;
   slipTorque: number;
@@ -60,7 +58,6 @@ export function freshWalker(t: GearTable, launch: Drivetrain['launch'], y: numbe
     phase: PHASE.drive,
     left: 0,
     target: 0,
-    box: gear,
     slipTorque: 0,
     lockSquared: 0,
     a: Number.NaN,
@@ -86,7 +83,6 @@ export function slipBelow(t: GearTable, w: Walker): void {
 
 export function startShift(w: Walker, target: number, duration: number): void {
   w.shifts++;
-  w.box = target;
   w.target = target;
   if (duration > 0) {
     w.phase = PHASE.shift;
@@ -110,23 +106,23 @@ export function endShift(t: GearTable, w: Walker, y: number): void {
 }
 
 /**
- * On the brakes the gear follows the speed at no cost, as the braking pass took it; held in a corner it
- * only drops when far too tall.
+ * On the brakes the gear falls with the speed at no cost, and never rises; held in a corner it only drops when far too
+ * tall.
  */
 export function settleGear(t: GearTable, w: Walker, onBrakes: boolean): void {
   if (onBrakes) {
+    if (w.phase === PHASE.shift) w.gear = w.target;
     w.phase = PHASE.drive;
     w.left = 0;
-    takeGear(w, gearAt(t, w.y));
+    shiftDown(w, gearAt(t, w.y));
   } else if (w.gear > 0 && w.y < t.upSquared[w.gear - 1]! * DOWNSHIFT_SQUARED) {
-    const k = gearAt(t, w.y);
-    if (k < w.gear) takeGear(w, k);
+    shiftDown(w, gearAt(t, w.y));
   }
   slipBelow(t, w);
 }
 
-function takeGear(w: Walker, k: number): void {
-  w.shifts += Math.max(0, w.box - k);
-  w.box = Math.min(w.box, k);
+function shiftDown(w: Walker, k: number): void {
+  if (k >= w.gear) return;
+  w.shifts += w.gear - k;
   w.gear = k;
 }
