@@ -40,10 +40,11 @@ export default defineConfig({
           name: 'browser',
           include: ['tests/browser/**/*.test.ts'],
           globalSetup: ['tests/browser/serve-built-page.ts'],
-          // A page under test shares two cores with the browser and the tests: long, and one file at a time.
+          // A page under test shares two cores with the browser and the tests: long.
           testTimeout: 60_000,
+          expect: { poll: { timeout: 10_000 } },
           hookTimeout: 60_000,
-          fileParallelism: false,
+          maxWorkers: 2,
           sequence: { groupOrder: 2 },
         },
       },

@@ -34,6 +34,8 @@ export function inkOf(canvas: Locator): Promise<number> {
 
 /** What axe finds on the page as it stands, WCAG 2.2 A and AA and best practice. */
 export async function axeFindings(page: Page): Promise<string[]> {
+  // What is greyed for the moment in which it is worked out anew is not meant to be read.
+  await page.waitForFunction(() => document.querySelector('.answer[aria-busy="true"]') === null);
   await page.evaluate(axe.source);
   return page.evaluate(async () => {
     const { violations } = await (globalThis as unknown as { axe: typeof axe }).axe.run(document, {

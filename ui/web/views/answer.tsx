@@ -12,10 +12,11 @@ export interface AnswerProps {
 
 export function Answer({ shown, children }: AnswerProps) {
   const waiting = useLate(shown.freshness === 'updating');
-  const stale = waiting || shown.freshness === 'failed';
+  const failed = shown.freshness === 'failed';
+  const look = failed ? 'answer kept' : waiting ? 'answer stale' : 'answer';
   return (
-    <div class={stale ? 'answer stale' : 'answer'} aria-busy={waiting}>
-      {shown.freshness === 'failed' ? (
+    <div class={look} aria-busy={waiting}>
+      {failed ? (
         <>
           <ProblemList problems={shown.problems.filter((p) => p.severity === 'problem')} />
           {shown.basis === undefined ? null : (
@@ -25,11 +26,7 @@ export function Answer({ shown, children }: AnswerProps) {
           )}
         </>
       ) : null}
-      {shown.result === undefined && shown.freshness !== 'failed' ? (
-        <p class="dated">Working it out …</p>
-      ) : (
-        children
-      )}
+      {shown.result === undefined && !failed ? <p class="dated">Working it out …</p> : children}
     </div>
   );
 }
