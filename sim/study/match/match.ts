@@ -34,7 +34,7 @@ import type { LapsFound } from './laps.ts';
 import { lapsOf } from './laps.ts';
 import { movedCurves, onGrade } from './moved-curves.ts';
 import type { FittedValue, RefusedValue } from './refusals.ts';
-import type { Segment, SegmentKind } from './segments.ts';
+import type { PassedOver, Segment, SegmentKind, SegmentsFound } from './segments.ts';
 import { segmentsOf } from './segments.ts';
 import type { SlopeFound } from './slope-fit.ts';
 import { pullsHeldByTyres, TYRES_HOLD } from './tyre-held-pulls.ts';
@@ -65,6 +65,8 @@ export interface MatchedSegment {
   readonly logged: number;
   readonly estimated: number | null;
   readonly fitted: number | null;
+  /** A pull whose pace the tyres may set: it tells nothing of the engine, and is not fitted. */
+  readonly tyresHold: boolean;
   readonly time: Float64Array;
   readonly speed: Float64Array;
   /** Speeds estimated at the same moments; empty where they cannot be. */
@@ -76,6 +78,8 @@ export interface MatchResult {
   readonly who: MatchWho;
   readonly duration: number;
   readonly segments: readonly MatchedSegment[];
+  /** What looks like a run and was not taken for one, s into the log and why. */
+  readonly passedOver: readonly (Pick<PassedOver, 'kind' | 'why'> & { readonly start: number })[];
   /** Root mean square of logged less estimated speed over all segments, m/s; null where nothing was found. */
   readonly gapBefore: number | null;
   readonly gapAfter: number | null;
@@ -111,7 +115,7 @@ export async function matchLog(
   const speedWithin = options.speedWithin ?? defaultOf('loggedSpeedError');
   const held = inGearToTheLimiter(project, who);
   const found = lapsOf(log);
-  const segments = await findSegments(project, log, who, found.ground, ask);
+  const { segments, passedOver } = await findSegments(project, log, who, found.ground, ask);
   const groups = curveGroups(log, segments, who);
   const asked = async (changes: readonly InputChange[], requests: readonly RunRequest[]) =>
     requests.length === 0 ? [] : await ask(withInputs(project, [...held, ...changes]), requests);
@@ -161,7 +165,13 @@ export async function matchLog(
   // A run that cannot be as the file has it is shown in neither way.
   const matched = groups.flatMap((group, k) =>
     group.segments.map((segment) =>
-      matchedSegment(log, segment, before[k], fit.values.length === 0 ? before[k] : after.get(segment)),
+      matchedSegment(
+        log,
+        segment,
+        before[k],
+        fit.values.length === 0 ? before[k] : after.get(segment),
+        heldByTyres.has(group),
+      ),
     ),
   );
   const laps =
@@ -181,6 +191,7 @@ export async function matchLog(
     who,
     duration: log.time.at(-1) ?? 0,
     segments: matched.toSorted((a, b) => a.start - b.start),
+    passedOver: passedOver.map(({ kind, why, from }) => ({ kind, why, start: log.time[from]! })),
     gapBefore: rootMeanSquare(matched.map((m) => [m.speed, m.before])),
     gapAfter: rootMeanSquare(matched.map((m) => [m.speed, m.after])),
     values: fit.values,
@@ -240,7 +251,7 @@ async function findSegments(
   who: MatchWho,
   laps: readonly Stretch[],
   ask: Ask,
-): Promise<Segment[]> {
+): Promise<SegmentsFound> {
   const fastest = log.speed.reduce((a, b) => Math.max(a, b), 3) + 1;
   const closed = (engine: 'clutch in' | 'in gear', gear?: number): RunRequest => ({
     ...who,
@@ -287,6 +298,7 @@ function matchedSegment(
   segment: Segment,
   before: ReturnType<typeof curveOf>,
   after: ReturnType<typeof curveOf>,
+  tyresHold: boolean,
 ): MatchedSegment {
   const { from, to, kind, gear } = segment;
   const speed = log.speed.slice(from, to);
@@ -303,6 +315,7 @@ function matchedSegment(
     logged: log.time[to - 1]! - log.time[from]!,
     estimated: took(before),
     fitted: took(after),
+    tyresHold,
     time: log.time.slice(from, to),
     speed,
     before: before === undefined ? new Float64Array(0) : alongside(before, log, segment),

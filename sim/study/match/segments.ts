@@ -1,7 +1,8 @@
 /**
  * What a log shows, by rules that can be read: rolling out, pulls at full throttle, stops.
  *
- * In: a log, and how hard the kart is estimated to slow down when it rolls out. Out: stretches with their kind. Rules:
+ * In: a log, and how hard the kart is estimated to slow down when it rolls out. Out: stretches with their kind, and those
+ * passed over with the reason. Rules:
  * acceleration is the slope of a straight line through the speeds within a window on either side, HALF_WINDOW long or as
  * much longer as the log's own noise asks for;
  * a pull gains speed at PULLING or more throughout (a shift ends it); a stop slows harder than STOP_FACTOR times the
@@ -21,6 +22,16 @@ export interface Segment extends Stretch {
   readonly kind: SegmentKind;
   /** Counted from 1; absent where no engine speed tells it */
   readonly gear?: number;
+}
+
+/** A stretch that looks like one of a kind, but for a reason tells nothing. */
+export interface PassedOver extends Segment {
+  readonly why: 'a brake may have been touched' | 'short of the hardest stop';
+}
+
+export interface SegmentsFound {
+  readonly segments: readonly Segment[];
+  readonly passedOver: readonly PassedOver[];
 }
 
 export interface SegmentRules {
@@ -66,7 +77,7 @@ const IN_STEP = 0.05;
 /** Share of the samples of a stretch that must be in step. */
 const MOSTLY = 0.8;
 
-export function segmentsOf(log: DriveLog, rules: SegmentRules, laps: readonly Stretch[] = []): Segment[] {
+export function segmentsOf(log: DriveLog, rules: SegmentRules, laps: readonly Stretch[] = []): SegmentsFound {
   const half = halfWindowFor(log);
   const slope = slopes(log, half);
   const straight = straightness(log);
@@ -85,7 +96,13 @@ export function segmentsOf(log: DriveLog, rules: SegmentRules, laps: readonly St
     if (cut === undefined || !lasts(log, cut, LEAST[mark.kind])) continue;
     segments.push(named(log, cut, mark, rules));
   }
-  return withoutSoftStops(log, withoutBrakedRolls(log, segments, rules));
+  const isBraked = brakedRolls(log, segments, rules);
+  const isSoft = softStops(log, segments);
+  const passedOver = segments.flatMap((segment): PassedOver[] => {
+    if (isBraked(segment)) return [{ ...segment, why: 'a brake may have been touched' }];
+    return isSoft(segment) ? [{ ...segment, why: 'short of the hardest stop' }] : [];
+  });
+  return { segments: segments.filter((segment) => !isBraked(segment) && !isSoft(segment)), passedOver };
 }
 
 /** A roll is one roll where it seems to pause for less than BRIDGE: noise on a kart that hardly slows. */
@@ -102,11 +119,11 @@ function bridged({ time }: DriveLog, marks: readonly (Mark | undefined)[]): (Mar
 }
 
 /** A kart that rolls with the brakes touched slows harder than another roll of the same log does. */
-function withoutBrakedRolls(
+function brakedRolls(
   { time, speed }: DriveLog,
   segments: readonly Segment[],
   { slowing }: SegmentRules,
-): Segment[] {
+): (segment: Segment) => boolean {
   const excess = ({ from, to }: Segment): number => {
     let estimated = 0;
     for (let i = from; i + 1 < to; i++)
@@ -114,14 +131,15 @@ function withoutBrakedRolls(
     return (speed[from]! - speed[to - 1]! - estimated) / (time[to - 1]! - time[from]!);
   };
   const gentlest = Math.min(...segments.filter(({ kind }) => kind === 'rolling out').map(excess));
-  return segments.filter((segment) => segment.kind !== 'rolling out' || excess(segment) < gentlest + BRAKED);
+  return (segment) => segment.kind === 'rolling out' && excess(segment) >= gentlest + BRAKED;
 }
 
-function withoutSoftStops(log: DriveLog, segments: readonly Segment[]): Segment[] {
+/** A stop that slows less than the hardest of the log was not at the limit of the tyres. */
+function softStops(log: DriveLog, segments: readonly Segment[]): (segment: Segment) => boolean {
   const mean = ({ from, to }: Segment) =>
     (log.speed[from]! - log.speed[to - 1]!) / (log.time[to - 1]! - log.time[from]!);
   const hardest = Math.max(0, ...segments.filter(({ kind }) => kind === 'stop').map(mean));
-  return segments.filter((segment) => segment.kind !== 'stop' || mean(segment) >= HARD * hardest);
+  return (segment) => segment.kind === 'stop' && mean(segment) < HARD * hardest;
 }
 
 /** Does the kart go straight at a sample, as far as the log knows? */

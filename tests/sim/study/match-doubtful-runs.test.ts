@@ -28,7 +28,11 @@ describe('runs that tell less than they seem to', () => {
     for (const { id, factor, spread } of values) expect(Math.abs(factor - 1), id).toBeLessThan(4 * spread);
   });
 
-  it('a roll with the brakes touched is left out beside one without', async () => {
+  // m/s2 of brakes: much is no roll at all, a little makes one that is passed over and told of.
+  it.each([
+    [1, false],
+    [0.75, true],
+  ])('a roll with brakes of %d m/s2 is left out beside those without', async (brakes, isTold) => {
     const log = syntheticLog(project, { ...who, rolls: 3, top: 25, rollTo: 2 }, { noise: 0.02 });
     const { segments } = await match(log, { fit: [] });
     const rolls = segments.filter(({ kind }) => kind === 'rolling out');
@@ -36,18 +40,20 @@ describe('runs that tell less than they seem to', () => {
     const [second] = rolls.slice(1);
     const from = log.time.findIndex((t) => t >= second!.start);
     const to = from + second!.time.length;
-    // 1 m/s2 of brakes: the same fall of speed in so much less time.
+    // The same fall of speed in so much less time.
     const first = log.speed[from]!;
     const touched = log.speed.map((v, k) =>
       k < from || k >= to
         ? v
-        : Math.max(0, Math.min(v, first - (first - v) - (log.time[k]! - log.time[from]!))),
+        : Math.max(0, Math.min(v, first - (first - v) - brakes * (log.time[k]! - log.time[from]!))),
     );
-    const left = (await match({ ...log, speed: touched }, { fit: [] })).segments.filter(
-      ({ kind }) => kind === 'rolling out',
-    );
+    const found = await match({ ...log, speed: touched }, { fit: [] });
+    const left = found.segments.filter(({ kind }) => kind === 'rolling out');
     expect(left.map(({ start }) => Math.round(start))).toEqual(
       rolls.filter((roll) => roll !== second).map(({ start }) => Math.round(start)),
+    );
+    expect(found.passedOver.map(({ kind, why, start }) => [kind, why, Math.round(start)])).toEqual(
+      isTold ? [['rolling out', 'a brake may have been touched', Math.round(second!.start)]] : [],
     );
   });
 
@@ -56,6 +62,9 @@ describe('runs that tell less than they seem to', () => {
     const short = syntheticLog(weak, { ...who, rolls: 3, top: 21, rollTo: 12 }, { noise: 0.05 });
     const first = await match(short, { fit: ['power'] });
     expect(first.segments.map(({ kind, gear }) => `${kind} ${gear}`)).toContain('pull 1');
+    const heldBack = first.segments.filter(({ tyresHold }) => tyresHold);
+    expect(heldBack.length).toBeGreaterThan(0);
+    expect(new Set(heldBack.map(({ kind }) => kind))).toEqual(new Set(['pull']));
     expect(first.values).toEqual([]);
     expect(first.refused[0]!.why).toContain('tyres may set the pace');
     const long = syntheticLog(weak, { ...who, rolls: 3, top: 38, rollTo: 28 }, { noise: 0.05 });

@@ -20,6 +20,7 @@ import {
   leftOutSentence,
   matchSentence,
   mostFromWords,
+  passedOverSentence,
   placeWords,
 } from '../../web/words/match-words.ts';
 import { dayOf, kartsOf, quantityOption, surfacesOf, tracksOf } from '../choices.ts';
@@ -159,6 +160,7 @@ function textFor({ result, read, project }: Printed, show: Shown, written: boole
     `${sentence(result, project, show)}\n`,
     ...(segments.rows.length === 0 ? [] : [table(segments.head, segments.rows)]),
     ...(result.leftOut === null ? [] : [`${leftOutSentence(result)}\n`]),
+    ...(passedOverSentence(result) === '' ? [] : [`${passedOverSentence(result)}\n`]),
     ...(values.rows.length === 0 ? [] : [table(values.head, values.rows)]),
     ...howSure(result, project).map((line) => `${line}\n`),
     ...notFitted(result).map((line) => `${line}\n`),
@@ -174,6 +176,7 @@ function reportOf({ result, read, project }: Printed, show: Shown): HtmlReport {
     answer: [
       sentence(result, project, show),
       ...(result.leftOut === null ? [] : [leftOutSentence(result)]),
+      ...(passedOverSentence(result) === '' ? [] : [passedOverSentence(result)]),
       ...lapLines(result, project),
     ],
     tables: [

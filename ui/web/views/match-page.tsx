@@ -24,6 +24,7 @@ import {
   leftOutSentence,
   matchSentence,
   oldWords,
+  passedOverSentence,
   segmentPlot,
   segmentTable,
 } from '../words/match-words.ts';
@@ -214,6 +215,7 @@ function Found({ result, project, isOld, name }: FoundProps) {
           <TableOf table={segmentTable(result, unit)} caption="Found in the log" />
         )}
         {result.leftOut === null ? null : <p>{leftOutSentence(result)}</p>}
+        {passedOverSentence(result) === '' ? null : <p>{passedOverSentence(result)}</p>}
         {result.laps === null ? null : <p>{lapsSentence(result, project)}</p>}
         <DriverShare result={result} project={project} isOld={isOld} name={name} />
         {plot === undefined ? null : (

@@ -62,6 +62,36 @@ export function leftOutSentence({ leftOut, laps }: MatchResult): string {
   return `${leftOut.time.toFixed(0)} s of the log ${what}: left out of the runs along a straight, since their ground, its slope and how near the limit they were driven are not known${how}.`;
 }
 
+/** What looks like a run and tells nothing, with where it is and why; nothing where there is none. */
+export function passedOverSentence({ passedOver, segments }: MatchResult): string {
+  const at = (starts: readonly number[]): string => `at ${list(starts.map((s) => s.toFixed(0)))}${NB}s`;
+  const startsOf = (why: MatchResult['passedOver'][number]['why']): number[] =>
+    passedOver.filter((run) => run.why === why).map(({ start }) => start);
+  const braked = startsOf('a brake may have been touched');
+  const soft = startsOf('short of the hardest stop');
+  const held = segments.filter(({ tyresHold }) => tyresHold).map(({ start }) => start);
+  return [
+    ...(braked.length === 0
+      ? []
+      : [
+          `Rolling out ${at(braked)} slows harder than the gentlest of this log: a brake may have been touched, or the ground rises.`,
+        ]),
+    ...(soft.length === 0
+      ? []
+      : [
+          `${soft.length === 1 ? 'The stop' : 'Stops'} ${at(soft)} ${soft.length === 1 ? 'is' : 'are'} gentler than the hardest: short of what the tyres give.`,
+        ]),
+    ...(braked.length + soft.length === 0
+      ? []
+      : [`${braked.length + soft.length === 1 ? 'It is' : 'They are'} not counted.`]),
+    ...(held.length === 0
+      ? []
+      : [
+          `In ${held.length === 1 ? 'the pull' : 'the pulls'} ${at(held)} the tyres may set the pace and not the engine: shown, and not counted for its power.`,
+        ]),
+  ].join(' ');
+}
+
 export function segmentTable({ segments }: MatchResult, unit: string): PlotTable {
   const seconds = (t: number | null): string => (t === null ? 'cannot' : `${t.toFixed(2)} s`);
   return {

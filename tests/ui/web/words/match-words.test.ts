@@ -13,7 +13,9 @@ import {
   matchSentence,
   mostFromWords,
   oldWords,
+  passedOverSentence,
 } from '../../../../ui/web/words/match-words.ts';
+import { NB } from '../../../../ui/web/words/numbers.ts';
 
 const project = readProjectValue(demoInput()).project!;
 const drag = (
@@ -172,6 +174,35 @@ describe('a fitted value', () => {
       '1 lap of 3 that come round left out: 430 m long, Oval is 214 m. Laps of Oval: logged 14.94, 14.94 s; estimated 14.94 s as the file has it, 14.94 s with the fitted values. The last lap was kept out of the fit: expected 14.94 s ± 0.0004, logged 14.94 s.',
     );
     expect(leftOutSentence({ ...found, laps })).not.toContain('ask for');
+  });
+
+  it('says which runs of the log were passed over, and why', () => {
+    const say = (passedOver: object[], held: number[] = []): string =>
+      passedOverSentence({
+        passedOver,
+        segments: [{ start: 3, tyresHold: false }, ...held.map((start) => ({ start, tyresHold: true }))],
+      } as unknown as MatchResult).replaceAll(NB, ' ');
+    const braked = { kind: 'rolling out', why: 'a brake may have been touched' };
+    const soft = { kind: 'stop', why: 'short of the hardest stop' };
+    expect(say([])).toBe('');
+    expect(say([{ ...braked, start: 34.6 }])).toBe(
+      'Rolling out at 35 s slows harder than the gentlest of this log: a brake may have been touched, or the ground rises. It is not counted.',
+    );
+    expect(
+      say(
+        [
+          { ...soft, start: 80 },
+          { ...braked, start: 10 },
+          { ...soft, start: 120 },
+        ],
+        [40, 55],
+      ),
+    ).toBe(
+      'Rolling out at 10 s slows harder than the gentlest of this log: a brake may have been touched, or the ground rises. Stops at 80 and 120 s are gentler than the hardest: short of what the tyres give. They are not counted. In the pulls at 40 and 55 s the tyres may set the pace and not the engine: shown, and not counted for its power.',
+    );
+    expect(say([{ ...soft, start: 80 }])).toBe(
+      'The stop at 80 s is gentler than the hardest: short of what the tyres give. It is not counted.',
+    );
   });
 
   it('says how wind and slope were taken', () => {
