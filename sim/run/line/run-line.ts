@@ -28,8 +28,10 @@ import type { Outcome } from '../outcome.ts';
 import { refused } from '../outcome.ts';
 import type { Bounds } from './bounds.ts';
 import { boundsOf, drawnIn } from './bounds.ts';
-import type { DrivenLine, Search, SearchEnd, TimedLine, Timer } from './fastest.ts';
-import { makeTimer, startSearch, stepSearch } from './fastest.ts';
+import type { Search, SearchEnd, TimedLine } from './fastest.ts';
+import { startSearch, stepSearch } from './fastest.ts';
+import type { DrivenLine, Timer } from './line-timer.ts';
+import { makeTimer } from './line-timer.ts';
 import { madeFor } from './made-for.ts';
 import { bentInside, smoothestLine } from './smoothest.ts';
 
