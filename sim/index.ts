@@ -64,13 +64,13 @@ export { DIMENSIONS, findUnit, fromSI, inUnit, siLabel, unitsOf } from './quanti
 export type { AccelerationOptions, AccelerationResult, Mark } from './run/accelerate.ts';
 export type { BalanceCurveOptions, BalanceCurveResult } from './run/balance-curve.ts';
 export { bestFrontShare } from './run/best-share.ts';
-export type { BrakeMode, BrakeOptions, BrakeResult, EngineMode } from './run/brake.ts';
+export type { BrakeResult } from './run/brake.ts';
 export type { BrakeInCornerOptions, BrakeInCornerResult } from './run/brake-in-corner.ts';
+export type { BrakeMode, BrakeOptions, EngineMode } from './run/braking/brake-options.ts';
 export type { ChainOptions, ChainRule, ChainSheet } from './run/chain-sheet.ts';
 export { bearsOnKarts } from './run/chain-sheet.ts';
 export type { CornerOptions, CornerResult } from './run/corner.ts';
 export type { CornerCurveOptions, CornerCurveResult } from './run/corner-curve.ts';
-export type { Figures, SweepResult } from './run/figures.ts';
 export type { KartSheet } from './run/kart-sheet.ts';
 export type { EngineBraking } from './run/lap/braking-pass.ts';
 export { lapProblem } from './run/lap/lap-problem.ts';
@@ -84,6 +84,7 @@ export { lineAge } from './run/line/line-age.ts';
 export type { LineAge } from './run/line/made-for.ts';
 export type { LineFound, LineOptions, LineResult, LineState } from './run/line/run-line.ts';
 export { runLine } from './run/line/run-line.ts';
+export type { Figures, SweepResult } from './run/named-figures.ts';
 export type { Outcome, RunStatus } from './run/outcome.ts';
 export type {
   Answer,

@@ -8,38 +8,12 @@
 import type { CompiledKart, SurfacePair } from '../compile/kart.ts';
 import type { Problem } from '../project/problem.ts';
 import { problem, warning } from '../project/problem.ts';
+import type { BrakeMode, BrakeOptions, EngineMode } from './braking/brake-options.ts';
 import { type BrakeRequest, brakeRequest } from './braking/brake-request.ts';
 import { type BrakingState, contactForces } from './braking/contact-forces.ts';
-import { type StopRow, stopColumns } from './braking/stop-log.ts';
+import { type StopColumns, type StopRow, stopColumns } from './braking/stop-log.ts';
 import { LONGEST, MARKS, STOPPED, type Stop, slowDown } from './braking/stop-run.ts';
 import type { Outcome } from './outcome.ts';
-
-/**
- * threshold: just under the first lock; held: a constant pedal force, wheels may lock; locked: every
- * braked wheel locked; ideal: both axles at their limit, the bound no fixed balance reaches; none: no brakes.
- */
-export type BrakeMode = 'threshold' | 'held' | 'locked' | 'ideal' | 'none';
-/** Clutch in; closed throttle staying in gear, as a belt does; closed throttle shifting down as soon as it is safe. */
-export type EngineMode = 'clutch in' | 'in gear' | 'shifting down';
-
-export interface BrakeOptions {
-  readonly fromSpeed: number;
-  readonly toSpeed?: number;
-  readonly grade?: number;
-  readonly brakes?: BrakeMode;
-  readonly engine?: EngineMode;
-  /**
-   * Gear at the start, counted from 1; the one a driver would be in where absent. Of a belt always the high ratio, which a
-   * closed throttle goes with
-   */
-  readonly gear?: number;
-  /** For 'held': force on the pedal, N (needs hydraulics), or braking force of all brakes, N */
-  readonly pedalForce?: number;
-  readonly brakeForce?: number;
-  /** Add the driver's reaction and the pedal's build-up time */
-  readonly withDelays?: boolean;
-  readonly tolerance?: number;
-}
 
 export interface BrakeResult {
   readonly kart: string;
@@ -67,25 +41,7 @@ export interface BrakeResult {
   /** Force on the pedal at the start of full braking, N; null without hydraulics */
   readonly pedalForce: number | null;
   readonly gearNames: readonly string[];
-  readonly columns: {
-    readonly time: Float64Array;
-    readonly distance: Float64Array;
-    readonly speed: Float64Array;
-    /** Positive when slowing, m/s2 */
-    readonly deceleration: Float64Array;
-    /** Braking forces at the ground, N */
-    readonly frontForce: Float64Array;
-    readonly rearForce: Float64Array;
-    readonly engineForce: Float64Array;
-    /** Of the brakes alone: engine, flywheel and wheels left out, N; below zero where the engine alone does more */
-    readonly frontBrake: Float64Array;
-    readonly rearBrake: Float64Array;
-    readonly useFront: Float64Array;
-    readonly useRear: Float64Array;
-    /** Gear counted from 1, in the order of `gearNames`; 0 with the clutch in */
-    readonly gear: Uint8Array;
-    readonly engineSpeed: Float64Array;
-  };
+  readonly columns: StopColumns;
 }
 
 export function runBrake(

@@ -9,16 +9,8 @@ import type { BrakeResult } from './brake.ts';
 import type { CornerResult } from './corner.ts';
 import type { KartSheet } from './kart-sheet.ts';
 import type { LapResult } from './lap.ts';
+import type { Figures } from './named-figures.ts';
 import type { ThrustResult } from './thrust.ts';
-
-export type Figures = Readonly<Record<string, number | null>>;
-
-/** The figures of a run under each of a row of changes; null where the kart could not run so. */
-export interface SweepResult {
-  readonly figures: readonly (Figures | null)[];
-  /** Why not, variant by variant; empty where there are figures. */
-  readonly refusals: readonly string[];
-}
 
 /** The same names and bits as sim/run/lap/lap-figures.ts gives without describing the lap. */
 export const lapFigures = (lap: LapResult): Figures => ({

@@ -16,17 +16,17 @@ import type { AccelerationOptions, AccelerationResult } from './accelerate.ts';
 import { runAcceleration } from './accelerate.ts';
 import type { BalanceCurveOptions, BalanceCurveResult } from './balance-curve.ts';
 import { runBalanceCurve } from './balance-curve.ts';
-import type { BrakeOptions, BrakeResult } from './brake.ts';
+import type { BrakeResult } from './brake.ts';
 import { runBrake } from './brake.ts';
 import type { BrakeInCornerOptions, BrakeInCornerResult } from './brake-in-corner.ts';
 import { runBrakeInCorner } from './brake-in-corner.ts';
+import type { BrakeOptions } from './braking/brake-options.ts';
 import type { ChainOptions, ChainSheet } from './chain-sheet.ts';
 import { runChainSheet } from './chain-sheet.ts';
 import type { CornerOptions, CornerResult } from './corner.ts';
 import { runCorner } from './corner.ts';
 import type { CornerCurveOptions, CornerCurveResult } from './corner-curve.ts';
 import { runCornerCurve } from './corner-curve.ts';
-import type { Figures, SweepResult } from './figures.ts';
 import {
   accelerationFigures,
   brakeFigures,
@@ -41,6 +41,7 @@ import { figuresOfLap } from './lap/lap-figures.ts';
 import type { LapOptions, LapResult } from './lap.ts';
 import { driveLap, runLap } from './lap.ts';
 import type { LineOptions, LineResult, runLine } from './line/run-line.ts';
+import type { Figures, SweepResult } from './named-figures.ts';
 import type { Outcome } from './outcome.ts';
 import { refused } from './outcome.ts';
 import type { ThrustOptions, ThrustResult } from './thrust.ts';

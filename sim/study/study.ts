@@ -6,7 +6,7 @@
  */
 import type { InputChange } from '../project/changed-inputs.ts';
 import type { Problem } from '../project/problem.ts';
-import type { Figures, SweepResult } from '../run/figures.ts';
+import type { Figures, SweepResult } from '../run/named-figures.ts';
 import type { Answer, Request, RunRequest, SweepRequest } from '../run/perform.ts';
 
 /** Answers in the order asked; undefined: not there yet. */

@@ -7,7 +7,7 @@ import { draggingGearFor } from '../../compile/drivetrain.ts';
 import type { CompiledKart } from '../../compile/kart.ts';
 import type { Problem } from '../../project/problem.ts';
 import { problem } from '../../project/problem.ts';
-import type { BrakeMode, BrakeOptions, EngineMode } from '../brake.ts';
+import type { BrakeMode, BrakeOptions, EngineMode } from './brake-options.ts';
 
 export interface BrakeRequest {
   readonly mode: BrakeMode;

@@ -7,8 +7,8 @@
 import { overrunDragAt } from '../../compile/drivetrain.ts';
 import type { CompiledKart, SurfacePair } from '../../compile/kart.ts';
 import { gripEnvelope } from '../../physics/grip-envelope.ts';
-import type { BrakeMode } from '../brake.ts';
 import { placeStraight } from '../thrust.ts';
+import type { BrakeMode } from './brake-options.ts';
 
 /** Forces at the contact patches (braking negative), the engine's part, and what the brakes put in, N. */
 export interface Ground {

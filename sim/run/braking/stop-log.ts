@@ -5,8 +5,28 @@
  */
 import type { Drivetrain } from '../../compile/drivetrain.ts';
 import { overrunEngineSpeedAt } from '../../compile/drivetrain.ts';
-import type { BrakeResult } from '../brake.ts';
 import type { BrakingState, ContactForces, Ground } from './contact-forces.ts';
+
+/** A stop over time, station by station. */
+export interface StopColumns {
+  readonly time: Float64Array;
+  readonly distance: Float64Array;
+  readonly speed: Float64Array;
+  /** Positive when slowing, m/s2 */
+  readonly deceleration: Float64Array;
+  /** Braking forces at the ground, N */
+  readonly frontForce: Float64Array;
+  readonly rearForce: Float64Array;
+  readonly engineForce: Float64Array;
+  /** Of the brakes alone: engine, flywheel and wheels left out, N; below zero where the engine alone does more */
+  readonly frontBrake: Float64Array;
+  readonly rearBrake: Float64Array;
+  readonly useFront: Float64Array;
+  readonly useRear: Float64Array;
+  /** Gear counted from 1, in the order of `gearNames`; 0 with the clutch in */
+  readonly gear: Uint8Array;
+  readonly engineSpeed: Float64Array;
+}
 
 export interface StopRow {
   readonly t: number;
@@ -58,7 +78,7 @@ function brakeForce({ brakes: [front, rear] }: StopRow): number {
   return Math.max(0, front + rear);
 }
 
-export function stopColumns(rows: readonly StopRow[], drivetrain: Drivetrain): BrakeResult['columns'] {
+export function stopColumns(rows: readonly StopRow[], drivetrain: Drivetrain): StopColumns {
   return {
     time: Float64Array.from(rows, (r) => r.t),
     distance: Float64Array.from(rows, (r) => r.s),

@@ -7,7 +7,7 @@
 import type { CompiledKart } from '../../compile/kart.ts';
 import type { OdeEvent } from '../../numerics/ode.ts';
 import { integratePhase } from '../../numerics/ode.ts';
-import type { BrakeOptions } from '../brake.ts';
+import type { BrakeOptions } from './brake-options.ts';
 import type { BrakeRequest } from './brake-request.ts';
 import { type BrakingState, type ContactForces, releaseRear, settleLocks } from './contact-forces.ts';
 import { type StopRow, stopRow, workOf } from './stop-log.ts';

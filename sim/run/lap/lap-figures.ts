@@ -6,9 +6,9 @@
  */
 import type { CompiledKart } from '../../compile/kart.ts';
 import type { CompiledTrack } from '../../compile/track.ts';
-import type { Figures } from '../figures.ts';
 import type { LapSolution } from '../lap-solver.ts';
 import { LIMIT } from '../limit.ts';
+import type { Figures } from '../named-figures.ts';
 import type { LapProblem } from './lap-problem.ts';
 
 export function figuresOfLap({ kart, track, envelopes }: LapProblem, solution: LapSolution): Figures {

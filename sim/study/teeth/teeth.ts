@@ -11,7 +11,7 @@ import type { InputNote } from '../../project/origins.ts';
 import type { Problem } from '../../project/problem.ts';
 import { isBlocking, problem, warning } from '../../project/problem.ts';
 import type { Project } from '../../project/schema.ts';
-import type { Figures } from '../../run/figures.ts';
+import type { Figures } from '../../run/named-figures.ts';
 import { commonDraws, drawnDifference, drawnFigure, spreadOfLaps } from '../common-draws.ts';
 import { inputsInUse } from '../inputs-in-use.ts';
 import type { Answers, Planned } from '../study.ts';

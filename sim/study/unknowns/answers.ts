@@ -2,7 +2,7 @@
  * Sweeps answered, put back run by run. In: a plan's requests and the answers so far. Out: figures per run and variant;
  * undefined where there is no answer yet, null where the kart could not run so.
  */
-import type { Figures, SweepResult } from '../../run/figures.ts';
+import type { Figures, SweepResult } from '../../run/named-figures.ts';
 import type { Outcome } from '../../run/outcome.ts';
 import type { SweepRequest } from '../../run/perform.ts';
 

@@ -4,8 +4,7 @@
 import type { ReadonlySignal, Signal } from '@preact/signals';
 import type { Problem } from '../../../sim/index.ts';
 import type { History } from '../state/history.ts';
-import type { HistoryRead, Session } from './records.ts';
-import type { StoredEntry } from './shelf.ts';
+import type { HistoryRead, Session, StoredEntry } from './records.ts';
 
 export type Storing =
   /** Nothing has been changed yet, so there is nothing to keep. */

@@ -2,7 +2,7 @@
 import { withValue } from '../state/document.ts';
 import type { Command, History } from '../state/history.ts';
 import { applied, currentDocument } from '../state/history.ts';
-import type { StoredEntry } from './shelf.ts';
+import type { StoredEntry } from './records.ts';
 
 export function nameOf(history: History): string {
   const name = currentDocument(history)['name'];

@@ -173,3 +173,10 @@ function inPresentFormat(history: History): History {
 export function messageOf(error: unknown): string {
   return error instanceof Error ? error.message : String(error);
 }
+
+/** A project on the shelf. */
+export interface StoredEntry {
+  readonly id: string;
+  /** Absent where the record is damaged. */
+  readonly head?: Head;
+}

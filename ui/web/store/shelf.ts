@@ -7,7 +7,7 @@
 import type { History, Step } from '../state/history.ts';
 import type { Database } from './database.ts';
 import { nameOf } from './project-name.ts';
-import type { Head, HistoryRead, Session, Visit } from './records.ts';
+import type { Head, HistoryRead, Session, StoredEntry, Visit } from './records.ts';
 import { historyOf, isHead, RECORD_FORMAT, stepRecords } from './records.ts';
 import { newId } from './tab.ts';
 
@@ -89,12 +89,6 @@ export async function readStored(
   ]);
   if (head === undefined && steps.length === 0) return undefined;
   return { head, read: historyOf(head, steps) };
-}
-
-export interface StoredEntry {
-  readonly id: string;
-  /** Absent where the record is damaged. */
-  readonly head?: Head;
 }
 
 /** Every stored project, the one saved last first. */

@@ -14,9 +14,9 @@ import { cannotKeep, everythingStored, openDatabase } from './database.ts';
 import { dropJournal, foundJournals, journalOf, writeJournal } from './journal.ts';
 import type { Loaded, Store, Storing } from './kept-projects.ts';
 import { renamed } from './project-name.ts';
-import type { Session } from './records.ts';
+import type { Session, StoredEntry } from './records.ts';
 import { messageOf } from './records.ts';
-import type { Saved, StoredEntry } from './shelf.ts';
+import type { Saved } from './shelf.ts';
 import {
   discardStored,
   lastVisited,

@@ -10,7 +10,7 @@ import type { Database } from './database.ts';
 import type { Journal } from './journal.ts';
 import { dropJournal, resumed } from './journal.ts';
 import { nameOf, renamed } from './project-name.ts';
-import type { StoredEntry } from './shelf.ts';
+import type { StoredEntry } from './records.ts';
 import { readStored, storeNew, writeProject } from './shelf.ts';
 
 interface Writer {

@@ -3,7 +3,7 @@ import { useState } from 'preact/hooks';
 import type { Problem } from '../../../../sim/index.ts';
 import { saveJson } from '../../exchange/save-file.ts';
 import { useStore } from '../../store/context.ts';
-import type { StoredEntry } from '../../store/shelf.ts';
+import type { StoredEntry } from '../../store/records.ts';
 import { whenWord } from '../../words/store-words.ts';
 import { ProblemList } from '../problem-list.tsx';
 import { TwoSteps } from './two-steps.tsx';
