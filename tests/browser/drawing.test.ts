@@ -73,6 +73,20 @@ describeInBrowser('drawing', ({ open }) => {
     await page.mouse.up();
     await expect.poll(drawn).not.toBe(before);
     await expect.poll(() => lap.locator('.answer.stale').count()).toBe(0);
+    // Onto its neighbour, where no kart can turn: the last lap stays, readable, with the reason it is the last.
+    const next = (await page.locator('.board-point').nth(4).boundingBox())!;
+    const here = (await page.locator('.board-point').nth(3).boundingBox())!;
+    await page.mouse.move(here.x + here.width / 2, here.y + here.height / 2);
+    await page.mouse.down();
+    await page.mouse.move(next.x + next.width / 2 + 9, next.y + next.height / 2, { steps: 8 });
+    await expect.poll(label).toContain('no lap: the track is tighter than the kart can turn');
+    await page.mouse.up();
+    await expect
+      .poll(() => lap.locator('.lap-map .answer').textContent())
+      .toContain('Stopped: The track is tighter');
+    expect(await lap.locator('.lap-map .answer').evaluate((e) => getComputedStyle(e).opacity)).toBe('1');
+    await page.keyboard.press('Control+z');
+    await expect.poll(() => lap.locator('.answer.kept').count()).toBe(0);
     expectNoComplaints();
     await close();
   });

@@ -98,7 +98,8 @@ export function LapView({ of = 'lap', waits }: LapViewProps) {
   return (
     <section class="lap" aria-label="The lap, place by place">
       <div class="card lap-map">
-        <Answer shown={{ ...shown, problems: [] }}>
+        {/* What went wrong with the lap itself is said in its headline; a course being drawn has none. */}
+        <Answer shown={of === 'lap' ? { ...shown, problems: [] } : shown}>
           <div class="shade" role="radiogroup" aria-label="Line on the map shows">
             <span aria-hidden="true">The line shows</span>
             {SHADES.map((entry) => (
