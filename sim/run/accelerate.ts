@@ -127,7 +127,10 @@ export function runAcceleration(
   const tolerance = options.tolerance ?? DEFAULT_TOLERANCE;
   const env = gripEnvelope(kart.envelope, surface.front.grip, surface.rear.grip);
   const wanted = [
-    ...STANDARD_MARKS,
+    // Of a rolling start they are no speeds from rest.
+    ...STANDARD_MARKS.map((mark) =>
+      fromSpeed > 0 ? { ...mark, label: mark.label.replace(/^0-/, 'to ') } : mark,
+    ),
     ...(options.distances ?? []).map((distance) => ({ label: `${tidy(distance)} m`, distance })),
     ...(options.speeds ?? []).map((speed) => ({ label: `${tidy(speed / KMH)} km/h`, speed })),
     ...(options.toSpeed === undefined
@@ -136,7 +139,11 @@ export function runAcceleration(
     ...(options.toDistance === undefined
       ? []
       : [{ label: `to ${tidy(options.toDistance)} m`, distance: options.toDistance }]),
-  ] as readonly { label: string; distance?: number; speed?: number }[];
+  ].filter(({ label }, i, all) => all.findIndex((mark) => mark.label === label) === i) as readonly {
+    label: string;
+    distance?: number;
+    speed?: number;
+  }[];
   const rollout = options.oneFootRollout === true ? FOOT : 0;
   const endDistance =
     options.toDistance !== undefined
@@ -159,6 +166,19 @@ export function runAcceleration(
       ],
     };
   }
+  if (fromSpeed > gears[gear]!.limitSpeed * (1 + 1e-9)) {
+    return {
+      status: 'problems',
+      diagnostics: {},
+      problems: [
+        problem('over-rev', 'options', 'the start is faster than the limiter allows in its gear', {
+          value: `${tidy(fromSpeed / KMH)} km/h in gear ${gears[gear]!.name}`,
+          limit: `${tidy(gears[gear]!.limitSpeed / KMH)} km/h`,
+          remedy: 'start slower, in a higher gear where there is one, or on a taller final drive',
+        }),
+      ],
+    };
+  }
   if (options.toSpeed !== undefined && !(options.toSpeed > fromSpeed)) {
     return {
       status: 'problems',
@@ -176,7 +196,11 @@ export function runAcceleration(
   let slipTorque = launching
     ? drivetrain.launch.torque
     : evaluateCubic(drivetrain.torque, drivetrain.torque.knots[0]!);
-  let slipEnd = launching ? drivetrain.launch.lockSpeed : gears[gear]!.slipSpeed;
+  let slipEnd = launching
+    ? drivetrain.launch.engineSpeed / gears[gear]!.enginePerSpeed
+    : gears[gear]!.slipSpeed;
+  /** An upshift was refused where it was due: the gear is kept up to the limiter. */
+  let staysInGear = false;
   let shiftUntil = 0;
   let into = gear;
 
@@ -192,7 +216,7 @@ export function runAcceleration(
   let t = 0;
   let s = 0;
   let v = fromSpeed;
-  let outcome: 'end' | 'stalled' | 'too-long' | 'failed' | 'steady' = 'end';
+  let outcome = 'end' as 'end' | 'stalled' | 'too-long' | 'no faster' | 'failed' | 'steady';
 
   const force = (speed: number): { force: number; mass: number } => {
     if (phase === 'shift') return { force: 0, mass: drivetrain.coastMass };
@@ -230,10 +254,26 @@ export function runAcceleration(
       break;
     }
     const g = gears[gear]!;
-    const up = gear + 1 < gears.length ? Math.min(g.upshiftSpeed, g.limitSpeed) : g.limitSpeed;
-    if (phase === 'drive' && gear + 1 === gears.length && v >= g.limitSpeed * (1 - 1e-12) && a0 >= 0) {
-      outcome = 'steady';
-      break;
+    const hasNext = gear + 1 < gears.length;
+    const up = hasNext && !staysInGear ? Math.min(g.upshiftSpeed, g.limitSpeed) : g.limitSpeed;
+    // Here already at the start of a phase, too: a clutch may lock, or a shift end, beyond the speed of the next shift.
+    if (phase === 'drive' && v >= up * (1 - 1e-12)) {
+      if (
+        hasNext &&
+        (g.kind === 'held' || drivetrain.upshiftTime === 0 || pullsAfterShift(gear + 1)) &&
+        (a0 >= 0 || v < g.limitSpeed * (1 - 1e-12))
+      ) {
+        beginShift(gear + 1, drivetrain.upshiftTime);
+        continue;
+      }
+      if (v < g.limitSpeed * (1 - 1e-12)) {
+        staysInGear = true;
+        continue;
+      }
+      if (a0 >= 0) {
+        outcome = 'steady';
+        break;
+      }
     }
     const events: OdeEvent[] = [
       ...wanted
@@ -327,15 +367,6 @@ export function runAcceleration(
       v = Math.max(v, slipEnd);
     } else if (run.event === 'up') {
       v = up;
-      if (
-        gear + 1 < gears.length &&
-        (g.kind === 'held' || drivetrain.upshiftTime === 0 || pullsAfterShift(gear + 1))
-      )
-        beginShift(gear + 1, drivetrain.upshiftTime);
-      else if (v >= g.limitSpeed * (1 - 1e-12)) {
-        outcome = 'steady';
-        break;
-      }
     } else if (run.event === 'down') {
       beginShift(gear - 1, drivetrain.downshiftTime);
     } else if (run.event === 'grip') {
@@ -362,6 +393,19 @@ export function runAcceleration(
       }),
     );
   }
+  if (outcome === 'no faster') {
+    problems.push(
+      problem(
+        'no-faster',
+        `karts.${kart.id}`,
+        'the kart does not get that fast here: it runs into its limiter',
+        {
+          value: `${(v / KMH).toFixed(1)} km/h in gear ${gears[gear]!.name} after ${s.toFixed(0)} m`,
+          remedy: 'ask for a lower speed, or gear it taller',
+        },
+      ),
+    );
+  }
   if (outcome === 'failed')
     problems.push(problem('numbers', `karts.${kart.id}`, 'the integration met a number that is not finite'));
   const marks = wanted.map((m): Mark => {
@@ -380,7 +424,11 @@ export function runAcceleration(
   });
   return {
     status:
-      outcome === 'failed' ? 'failed' : outcome === 'stalled' || outcome === 'too-long' ? 'partial' : 'done',
+      outcome === 'failed'
+        ? 'failed'
+        : outcome === 'stalled' || outcome === 'too-long' || outcome === 'no faster'
+          ? 'partial'
+          : 'done',
     problems,
     diagnostics: { evaluations, rows: rows.length, tolerance },
     result: {
@@ -433,6 +481,7 @@ export function runAcceleration(
   /** In gear after a shift: the clutch slips on where the engine would be below its lowest known point. */
   function engage(): void {
     const { slipSpeed } = gears[gear]!;
+    staysInGear = false;
     phase = startPhase(v < slipSpeed);
     if (v < slipSpeed) {
       slipTorque = evaluateCubic(drivetrain.torque, drivetrain.torque.knots[0]!);
@@ -440,7 +489,7 @@ export function runAcceleration(
     }
   }
 
-  /** False where the kart would lose so much speed in the shift that the next gear could not pull. */
+  /** False where the kart would lose so much speed in the shift that the next gear could not gain any. */
   function pullsAfterShift(target: number): boolean {
     const before = { phase, gear, gripping };
     phase = 'shift';
@@ -448,8 +497,7 @@ export function runAcceleration(
     const after = v + acceleration(v) * drivetrain.upshiftTime;
     phase = 'drive';
     gear = target;
-    const pulls =
-      after > 0 && after > gears[target - 1]!.upshiftSpeed * DOWNSHIFT_BELOW && acceleration(after) > 0;
+    const pulls = after > 0 && acceleration(after) > 0;
     ({ phase, gear, gripping } = before);
     return pulls;
   }
@@ -457,7 +505,7 @@ export function runAcceleration(
   /** At the limiter of the last gear the rest of the run goes on at that speed. */
   function coastAtLimiter(): void {
     if (!Number.isFinite(endDistance) || s >= endDistance) {
-      if (Number.isFinite(endSpeed)) outcome = 'too-long';
+      if (Number.isFinite(endSpeed)) outcome = 'no faster';
       return;
     }
     for (const m of wanted) {

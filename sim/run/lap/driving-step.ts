@@ -96,14 +96,6 @@ export function driveStep(d: Driving, i: number, w: Walker, shiftAllowed: boolea
     accelerate(d, g, ground, GROUND_STRIDE * i, w.gear, w.phase, w);
     w.a = s.acceleration;
   } else d.limit = out.limit[i]!;
-  if (w.phase === PHASE.drive && y === backHere && backThere > y && shiftAllowed) {
-    // Off the brakes in a gear that is lower than suits the speed: on the limiter before them it paid to stay in it.
-    const isLow = w.gear < gears.top && y >= gears.upSquared[w.gear]!;
-    if (isLow && upshiftHelps(d, g, i, j, 0, y, w)) {
-      startShift(w, w.gear + 1, drivetrain.upshiftTime);
-      w.a = accelerateBetween(d, g, i, j, 0, y, w);
-    }
-  }
   let a = w.a;
   out.a[i] = a;
   out.limit[i] = d.limit;
@@ -113,6 +105,18 @@ export function driveStep(d: Driving, i: number, w: Walker, shiftAllowed: boolea
   let finished = false;
   for (let pieces = 0; pieces < 40; pieces++) {
     const left = h * (1 - done);
+    // Due already: the clutch has locked, or the brakes were left, beyond the speed of the next shift; not in a bend.
+    const isDue = w.phase === PHASE.drive && shiftAllowed && !w.stays && y >= gears.upSquared[w.gear]!;
+    if (isDue && w.gear < gears.top && (done > 0 || y !== backHere || backThere > y)) {
+      if (upshiftHelps(d, g, i, j, done, y, w)) startShift(w, w.gear + 1, drivetrain.upshiftTime);
+      else w.stays = true;
+      a = accelerateBetween(d, g, i, j, done, y, w);
+      w.stepBefore = 0;
+      if (done === 0) {
+        out.a[i] = a;
+        out.limit[i] = d.limit;
+      }
+    }
     const held = w.phase === PHASE.drive && y >= gears.limitSquared[w.gear]! * (1 - 1e-13);
     const bend = w.stepBefore > 0 && pieces === 0 ? ((a - w.aBefore) * left) / (2 * w.stepBefore) : 0;
     // Beyond y_b the step will be cut anyway, and beyond y_max nothing can be evaluated.
@@ -171,7 +175,7 @@ export function driveStep(d: Driving, i: number, w: Walker, shiftAllowed: boolea
       const lock = w.phase === PHASE.slip;
       const edge = lock
         ? w.lockSquared
-        : shiftAllowed && w.gear < gears.top
+        : shiftAllowed && !w.stays && w.gear < gears.top
           ? Math.min(gears.upSquared[w.gear]!, gears.limitSquared[w.gear]!)
           : gears.limitSquared[w.gear]!;
       if (y < edge && target > edge) {
@@ -184,7 +188,7 @@ export function driveStep(d: Driving, i: number, w: Walker, shiftAllowed: boolea
         if (lock) w.phase = PHASE.drive;
         else if (shiftAllowed && w.gear < gears.top && upshiftHelps(d, g, i, j, Math.min(1, done), y, w)) {
           startShift(w, w.gear + 1, drivetrain.upshiftTime);
-        }
+        } else w.stays = true;
         a = accelerateBetween(d, g, i, j, Math.min(1, done), y, w);
         continue;
       }

@@ -13,7 +13,7 @@ import { type BrakingCurve, mixGround } from './braking-pass.ts';
 import { thrustIn } from './gear-table.ts';
 import type { LapProblem } from './lap-problem.ts';
 import { limitOf } from './limit-pass.ts';
-import { DOWNSHIFT_SQUARED, PHASE, type WalkColumns, type Walker } from './walker.ts';
+import { PHASE, type WalkColumns, type Walker } from './walker.ts';
 
 /** A lap being driven. */
 export interface Driving {
@@ -112,7 +112,7 @@ export function accelerateBetween(
   return g.s.acceleration;
 }
 
-/** False where the kart would lose so much speed in the shift that the next gear cannot pull. */
+/** False where the kart would lose so much speed in the shift that the next gear could not gain any. */
 export function upshiftHelps(
   d: Driving,
   g: Instant,
@@ -129,7 +129,7 @@ export function upshiftHelps(
   s.squared = y;
   accelerate(d, g, d.between, 0, w.gear, PHASE.shift, w);
   const after = Math.sqrt(y) + s.acceleration * time;
-  if (after <= 0 || after * after <= d.problem.gears.upSquared[w.gear]! * DOWNSHIFT_SQUARED) return false;
+  if (after <= 0) return false;
   s.squared = after * after;
   accelerate(d, g, d.between, 0, w.gear + 1, PHASE.drive, w);
   return s.acceleration > 0;

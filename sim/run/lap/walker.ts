@@ -22,6 +22,8 @@ export interface Walker {
   left: number;
   /** Gear after the shift */
   target: number;
+  /** An upshift was refused where it was due: the gear is kept up to the limiter */
+  stays: boolean;
   slipTorque: number;
   /** v^2 at which the clutch grips */
   lockSquared: number;
@@ -58,6 +60,7 @@ export function freshWalker(t: GearTable, launch: Drivetrain['launch'], y: numbe
     phase: PHASE.drive,
     left: 0,
     target: 0,
+    stays: false,
     slipTorque: 0,
     lockSquared: 0,
     a: Number.NaN,
@@ -84,6 +87,7 @@ export function slipBelow(t: GearTable, w: Walker): void {
 export function startShift(w: Walker, target: number, duration: number): void {
   w.shifts++;
   w.target = target;
+  w.stays = false;
   if (duration > 0) {
     w.phase = PHASE.shift;
     w.left = duration;
@@ -125,4 +129,5 @@ function shiftDown(w: Walker, k: number): void {
   if (k >= w.gear) return;
   w.shifts += w.gear - k;
   w.gear = k;
+  w.stays = false;
 }

@@ -135,7 +135,7 @@ describe('starts', () => {
   test('a mark beyond the top speed is not reached, and says so', () => {
     const answer = run({ toSpeed: 140 });
     expect(answer.status).toBe('partial');
-    expect(answer.problems.map((p) => p.code)).toContain('not-reached');
+    expect(answer.problems.map((p) => p.code)).toContain('no-faster');
   });
 });
 
