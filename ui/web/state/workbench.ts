@@ -100,6 +100,8 @@ export interface Workbench {
   readonly theme: Signal<Theme>;
   readonly noteRead: Signal<boolean>;
   edit(command: Command, gesture?: string): void;
+  /** Takes back all that a gesture under way has done, as if it had never begun: neither undo nor redo holds it. */
+  withdraw(gesture: string): void;
   undo(): void;
   redo(): void;
   choose(part: Partial<Choice>): void;
@@ -135,6 +137,8 @@ export function createWorkbench(options: WorkbenchOptions): Workbench {
 
   let revision = 0;
   let changedAt = 0;
+  /** The newest gesture that did anything, and the history it began on. */
+  let begun: { readonly gesture: string; readonly on: History } | undefined;
   const engine = createAnswers({
     runner,
     onShown: (part, askedAt) => {
@@ -244,6 +248,7 @@ export function createWorkbench(options: WorkbenchOptions): Workbench {
     edit(command, gesture) {
       const next = applied(history.peek(), command, gesture);
       const isNewStep = next.at !== history.peek().at;
+      if (isNewStep) begun = gesture === undefined ? undefined : { gesture, on: history.peek() };
       const shown = figureNow();
       const old = before.peek();
       // Presses that follow each other at once are one change to whoever makes them.
@@ -252,6 +257,13 @@ export function createWorkbench(options: WorkbenchOptions): Workbench {
         before.value = { label: command.label, ...shown };
       else if (old !== undefined) before.value = { ...old, label: command.label };
       changeHistory(next);
+    },
+    withdraw(gesture) {
+      const { steps, at } = history.peek();
+      if (begun?.gesture !== gesture || steps[at]?.gesture !== gesture) return;
+      before.value = undefined;
+      changeHistory(begun.on);
+      begun = undefined;
     },
     undo() {
       before.value = undefined;

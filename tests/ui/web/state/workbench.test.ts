@@ -105,6 +105,27 @@ describe('workbench', () => {
     expect(workbench.history.value.steps).toHaveLength(2);
   });
 
+  test('a gesture withdrawn leaves no trace: the document, undo and redo are what they were before it', () => {
+    const { workbench } = open();
+    workbench.edit(setTeeth(KART, 'rear', 48), 'drag 1');
+    workbench.edit(setTeeth(KART, 'rear', 47));
+    workbench.undo();
+    const before = workbench.history.value;
+    for (const teeth of [46, 45, 44]) workbench.edit(setTeeth(KART, 'rear', teeth), 'drag 2');
+    expect(workbench.history.value.steps).toHaveLength(3);
+    workbench.withdraw('drag 2');
+    expect(workbench.history.value).toBe(before);
+    expect(workbench.read.value.project?.karts[KART]?.sprockets?.rear).toBe(48);
+    // What is not the newest step, or not under way any more, stays.
+    workbench.withdraw('drag 1');
+    workbench.withdraw('drag 2');
+    expect(workbench.history.value).toBe(before);
+    workbench.edit(setTeeth(KART, 'rear', 43), 'drag 3');
+    workbench.undo();
+    workbench.withdraw('drag 3');
+    expect(workbench.history.value.steps).toHaveLength(3);
+  });
+
   test('a document the reader refuses keeps the last answers, marked and dated; undo brings it back', async () => {
     const { workbench } = open();
     await workbench.settled();
