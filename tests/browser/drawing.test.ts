@@ -91,6 +91,107 @@ describeInBrowser('drawing', ({ open }) => {
     await close();
   });
 
+  test('a hand that drags holds the point where it grasped it, and can take it all back', async () => {
+    const { page, expectNoComplaints, close } = await open(VIEW, DESK);
+    await settled(page);
+    const board = page.getByRole('application');
+    await page.getByRole('radio', { name: 'Move' }).check();
+    await board.evaluate((element) => element.scrollIntoView({ block: 'center' }));
+    const undo = page.getByRole('button', { name: /^Undo/ });
+    const mark = async (point: number): Promise<Spot> => {
+      const box = (await page.locator('.board-point :is(circle, rect)').nth(point).boundingBox())!;
+      return { x: box.x + box.width / 2, y: box.y + box.height / 2 };
+    };
+    const offBy = async (point: number, spot: Spot): Promise<number> => {
+      const now = await mark(point);
+      return Math.hypot(now.x - spot.x, now.y - spot.y);
+    };
+    const ground = () => page.locator('.board-ground').getAttribute('d');
+    const was = await ground();
+    const at = await mark(3);
+    const grasp = async (): Promise<void> => {
+      await page.mouse.move(at.x + 7, at.y + 4);
+      await page.mouse.down();
+      await page.mouse.move(at.x + 47, at.y + 24, { steps: 4 });
+    };
+    await grasp();
+    // Marks stand on tenths of a pixel, points on millimetres: less than a tenth of a pixel here.
+    await expect.poll(() => offBy(3, { x: at.x + 40, y: at.y + 20 })).toBeLessThan(0.3);
+    await page.mouse.move(at.x + 7, at.y + 4);
+    await page.mouse.up();
+    await expect.poll(ground).toBe(was);
+    expect(await undo.isDisabled()).toBe(true);
+    // Escape, and Undo by key, put it back for good; other keys do nothing meanwhile.
+    for (const key of ['Escape', 'Control+z']) {
+      await grasp();
+      await expect.poll(ground).not.toBe(was);
+      await page.keyboard.press('Delete');
+      await page.keyboard.press('i');
+      expect(await pointsDrawn(page)).toBe(36);
+      await page.keyboard.press(key);
+      await expect.poll(ground).toBe(was);
+      await page.mouse.move(at.x + 60, at.y + 60, { steps: 2 });
+      await page.mouse.up();
+      await expect.poll(ground).toBe(was);
+      expect(await undo.isDisabled()).toBe(true);
+      expect(await page.getByRole('button', { name: /^Redo/ }).isDisabled()).toBe(true);
+    }
+    // Another track under the hand: nothing of it moves.
+    await grasp();
+    await expect.poll(ground).not.toBe(was);
+    const tracks = page.getByRole('combobox', { name: 'Track', exact: true });
+    const first = await tracks.inputValue();
+    const other = await tracks.evaluate(
+      (e) => [...(e as HTMLSelectElement).options].find((o) => !o.selected && o.value !== '')!.value,
+    );
+    await tracks.selectOption(other);
+    await expect.poll(() => tracks.inputValue()).toBe(other);
+    const pointsThere = await pointsDrawn(page);
+    const there = await ground();
+    await page.mouse.move(at.x + 90, at.y + 50, { steps: 3 });
+    await page.mouse.up();
+    await page.waitForTimeout(100);
+    expect([await ground(), await pointsDrawn(page)]).toEqual([there, pointsThere]);
+    await tracks.selectOption(first);
+    await undo.click();
+    await expect.poll(() => undo.isDisabled()).toBe(true);
+    // A point that an undo takes away is not picked any more; the letter is the same with Shift.
+    await board.focus();
+    await page.keyboard.press('b');
+    await expect.poll(() => board.getAttribute('aria-label')).toMatch(/^Point 36 of 36/);
+    await page.keyboard.press('Shift+I');
+    await expect.poll(() => board.getAttribute('aria-label')).toMatch(/^Point 37 of 37/);
+    await page.getByRole('button', { name: 'Start of a range' }).click();
+    await undo.click();
+    await expect.poll(() => page.getByText('No point picked').count()).toBe(1);
+    await page.keyboard.press('i');
+    expect(await page.getByText('A range: pick its start').count()).toBe(1);
+    expect(await pointsDrawn(page)).toBe(36);
+    // The space key let go where the board does not hear it is not held.
+    await board.focus();
+    await page.keyboard.down(' ');
+    await board.evaluate((element) => (element as HTMLElement).blur());
+    await page.keyboard.up(' ');
+    await board.evaluate((element) => element.scrollIntoView({ block: 'center' }));
+    Object.assign(at, await mark(3));
+    await grasp();
+    await page.mouse.up();
+    await expect.poll(() => undo.textContent()).toMatch(/point 4 moved/);
+    // A stroke that a closed course cannot take says so.
+    await page.getByRole('radio', { name: 'Draw' }).check();
+    await board.evaluate((element) => element.scrollIntoView({ block: 'center' }));
+    const box = await boardBox(page);
+    await page.mouse.move(box.x + 20, box.y + 60);
+    await page.mouse.down();
+    await page.mouse.move(box.x + 120, box.y + 90, { steps: 3 });
+    await page.mouse.up();
+    await expect
+      .poll(() => page.locator('.course [role=status]').first().textContent())
+      .toMatch(/Nothing was drawn: this course is closed/);
+    expectNoComplaints();
+    await close();
+  });
+
   test('drawn freehand in one go and back to its start, it closes by itself; a drag is one step', async () => {
     const { page, expectNoComplaints, close } = await open(VIEW, DESK);
     await begin(page);
@@ -329,6 +430,38 @@ describeInBrowser('drawing', ({ open }) => {
     await touch.send('Input.dispatchTouchEvent', { type: 'touchEnd', touchPoints: [] });
     await expect.poll(scale).not.toBe(first);
     expect(await courseSays(page)).toBe(before);
+    // The drawing is as high as its box, and nothing is written over it.
+    const sides = await page.locator('.board').evaluate((board) => {
+      const label = document.querySelector('.board-label')!;
+      const isOver = label.getBoundingClientRect().bottom > board.getBoundingClientRect().top;
+      const isCut = label.scrollHeight > label.clientHeight;
+      return [board.querySelector('svg')!.clientHeight - board.clientHeight, isOver, isCut];
+    });
+    expect(sides).toEqual([0, false, false]);
+    // A point dragged by one finger is back in its place when a second comes down, or the touch is taken away.
+    await page.getByRole('button', { name: 'All of it' }).click();
+    await page.getByRole('radio', { name: 'Move' }).check();
+    await page.locator('.board').evaluate((board) => board.scrollIntoView({ block: 'center' }));
+    const ground = () => page.locator('.board-ground').getAttribute('d');
+    const mark = (await page.locator('.board-point :is(circle, rect)').nth(4).boundingBox())!;
+    const finger = (dx: number) => ({ x: mark.x + mark.width / 2 + dx, y: mark.y + 3, id: 1 });
+    const was = await ground();
+    for (const ending of ['second finger', 'taken away']) {
+      await touch.send('Input.dispatchTouchEvent', { type: 'touchStart', touchPoints: [finger(0)] });
+      for (const dx of [8, 16, 24])
+        await touch.send('Input.dispatchTouchEvent', { type: 'touchMove', touchPoints: [finger(dx)] });
+      await expect.poll(ground).not.toBe(was);
+      if (ending === 'second finger') {
+        const both = [finger(24), { x: mark.x + 90, y: mark.y + 90, id: 2 }];
+        await touch.send('Input.dispatchTouchEvent', { type: 'touchStart', touchPoints: both });
+        await expect.poll(ground).toBe(was);
+        await touch.send('Input.dispatchTouchEvent', { type: 'touchEnd', touchPoints: [] });
+      } else {
+        await touch.send('Input.dispatchTouchEvent', { type: 'touchCancel', touchPoints: [] });
+      }
+      await expect.poll(ground).toBe(was);
+      expect(await page.getByRole('button', { name: /^Undo/ }).textContent()).toMatch(/course closed/);
+    }
     const { wide, small } = await fitOf(page);
     expect({ wide, small }).toEqual({ wide: 0, small: [] });
     expectNoComplaints();

@@ -6,8 +6,9 @@ import { useRef } from 'preact/hooks';
 import { useWorkbench } from '../state/context.ts';
 import { written } from '../state/document.ts';
 import { addPart } from '../state/part-commands.ts';
+import type { Workbench } from '../state/workbench.ts';
 import { DrawingBoard } from './drawing-board.tsx';
-import { drawing, zoomBy } from './drawing-state.ts';
+import { drawing, unpickBeyond, zoomBy } from './drawing-state.ts';
 import type { DrawnPoint } from './drawn-points.ts';
 import { drawnPoints } from './drawn-points.ts';
 import type { Deed } from './gesture.ts';
@@ -23,6 +24,8 @@ const STRAY = 0.3;
 const STRAY_PIXELS = 1.5;
 /** px from the first point within which a stroke or tap closes the course. */
 const CLOSING = 24;
+/** px from where it was within which a point dragged is back there. */
+const HOME = 0.5;
 /** m per press of an arrow key; with Shift ten times. */
 const NUDGE = 0.25;
 
@@ -39,8 +42,10 @@ function BoardOf({ course }: { readonly course: Course }) {
   const fresh = state.fresh.value;
   const now: readonly DrawnPoint[] = points ?? [];
   const stay = useRef(0);
+  const drag = useRef<Drag | undefined>(undefined);
+  unpickBeyond(state, now.length);
 
-  const saying = (at: number | undefined, place: Place): string => {
+  const saying = (at: number | undefined, place: Place | undefined): string => {
     const length = outline === undefined ? '' : `course ${outline.length.toFixed(0)} m`;
     const radius = at === undefined ? undefined : radii[at];
     const bend =
@@ -50,7 +55,8 @@ function BoardOf({ course }: { readonly course: Course }) {
           ? `radius ${radius.toFixed(1)} m`
           : 'straight here';
     const digits = at === undefined ? 0 : 1;
-    const spot = `${place.x.toFixed(digits)} m east, ${place.y.toFixed(digits)} m north`;
+    const spot =
+      place === undefined ? '' : `${place.x.toFixed(digits)} m east, ${place.y.toFixed(digits)} m north`;
     return [bend, spot, length].filter((part) => part !== '').join(' · ');
   };
 
@@ -58,16 +64,17 @@ function BoardOf({ course }: { readonly course: Course }) {
   const onDeed = (deed: Deed, toGround: (pixel: Place) => Place): void => {
     const view = state.view.peek();
     const perPixel = 1 / (view?.scale ?? 1);
+    state.strokeDropped.value = deed.do === 'stroke' && closed && !fresh;
     switch (deed.do) {
       case 'select':
         state.selected.value = deed.point;
         return;
       case 'drag':
-        edit(
-          `point ${deed.point + 1} moved`,
-          moved(now, deed.point, toGround(deed.to)),
-          `drag ${id} ${deed.serial}`,
-        );
+        dragged(deed.point, toGround(deed.to), `drag ${id} ${deed.serial}`, HOME * perPixel);
+        return;
+      case 'withdraw':
+        workbench.withdraw(`drag ${id} ${deed.serial}`);
+        if (drag.current !== undefined) state.selected.value = drag.current.picked;
         return;
       case 'tap':
         if (state.mode.peek() === 'measure') {
@@ -84,6 +91,17 @@ function BoardOf({ course }: { readonly course: Course }) {
       }
       default:
     }
+  };
+
+  const dragged = (at: number, to: Place, gesture: string, near: number): void => {
+    if (drag.current?.gesture !== gesture) {
+      drag.current = { gesture, from: now[at]!, picked: state.selected.peek() };
+      state.selected.value = at;
+    }
+    const { from } = drag.current;
+    // Back where it was: to the last digit, and no step to undo.
+    if (Math.hypot(to.x - from.x, to.y - from.y) < near) workbench.withdraw(gesture);
+    else edit(`point ${at + 1} moved`, moved(now, at, to), gesture);
   };
 
   /** A tap while drawing: on the first point it closes the course, on another it picks it, elsewhere it goes on. */
@@ -154,11 +172,12 @@ function BoardOf({ course }: { readonly course: Course }) {
     if (event.ctrlKey || event.metaKey || event.altKey) return;
     const at = state.selected.peek();
     const point = at === undefined ? undefined : now[at];
+    const key = event.key.length === 1 ? event.key.toLowerCase() : event.key;
     const step = NUDGE * (event.shiftKey ? 10 : 1);
     const nudge = { ArrowLeft: [-step, 0], ArrowRight: [step, 0], ArrowUp: [0, step], ArrowDown: [0, -step] }[
-      event.key
+      key
     ];
-    const pick = { n: 1, b: -1 }[event.key.toLowerCase()];
+    const pick = { n: 1, b: -1 }[key];
     if (nudge !== undefined && at !== undefined && point !== undefined) {
       edit(
         `point ${at + 1} moved`,
@@ -168,22 +187,20 @@ function BoardOf({ course }: { readonly course: Course }) {
     } else if (pick !== undefined && now.length > 0) {
       stay.current += 1;
       state.selected.value = ((at ?? (pick > 0 ? -1 : 0)) + pick + now.length) % now.length;
-    } else if ((event.key === 'Delete' || event.key === 'Backspace') && at !== undefined) {
+    } else if ((key === 'Delete' || key === 'Backspace') && at !== undefined) {
       edit(`point ${at + 1} deleted`, removed(now, at, closed));
       state.selected.value = undefined;
-    } else if (event.key === 's' && at !== undefined)
-      edit(`point ${at + 1} sharper`, bent(now, at, 1.12, closed));
-    else if (event.key === 'e' && at !== undefined)
-      edit(`point ${at + 1} easier`, bent(now, at, 1 / 1.12, closed));
-    else if (event.key === 'i' && at !== undefined) {
+    } else if (key === 's' && at !== undefined) edit(`point ${at + 1} sharper`, bent(now, at, 1.12, closed));
+    else if (key === 'e' && at !== undefined) edit(`point ${at + 1} easier`, bent(now, at, 1 / 1.12, closed));
+    else if (key === 'i' && at !== undefined) {
       const next = now[(at + 1) % now.length]!;
       edit('point added', inserted(now, at, { x: (now[at]!.x + next.x) / 2, y: (now[at]!.y + next.y) / 2 }));
       state.selected.value = at + 1;
-    } else if (event.key === 'c' && !closed && now.length >= 3) close();
-    else if (event.key === '+' || event.key === '=') zoomBy(state, 1.25);
-    else if (event.key === '-') zoomBy(state, 0.8);
-    else if (event.key === '0') state.view.value = undefined;
-    else if (event.key === 'Escape') state.selected.value = undefined;
+    } else if (key === 'c' && !closed && now.length >= 3) close();
+    else if (key === '+' || key === '=') zoomBy(state, 1.25);
+    else if (key === '-') zoomBy(state, 0.8);
+    else if (key === '0') state.view.value = undefined;
+    else if (key === 'Escape') state.selected.value = undefined;
     else return;
     event.preventDefault();
     event.stopPropagation();
@@ -191,6 +208,7 @@ function BoardOf({ course }: { readonly course: Course }) {
   return (
     <DrawingBoard
       state={state}
+      course={() => (state.fresh.peek() ? undefined : courseNow(workbench))}
       points={now}
       closed={closed}
       outline={outline}
@@ -200,6 +218,18 @@ function BoardOf({ course }: { readonly course: Course }) {
       onKey={onKey}
     />
   );
+}
+
+/** What a drag has to put back. */
+interface Drag {
+  readonly gesture: string;
+  readonly from: Place;
+  readonly picked: number | undefined;
+}
+
+/** The chosen track as it is written at this moment: the same object for as long as it is the same course. */
+function courseNow({ document, choice }: Workbench): unknown {
+  return written(document.peek(), ['tracks', choice.peek().track]);
 }
 
 function bare(place: Place): DrawnPoint {

@@ -84,9 +84,13 @@ function words({ points, spec: { closed } }: Course): string {
   if (points === undefined)
     return 'This course is made of stretches: change them in the form, or turn it into points to draw on it.';
   if (drawing.mode.value === 'measure') return 'Tap two places whose distance you know, then type it below.';
-  if (drawing.mode.value === 'draw')
-    return closed
-      ? 'Tap where a point should go in between.'
-      : `Tap on, or draw freehand; tap point 1 to close. ${points.length} points so far.`;
-  return 'Drag a point to move it; the ground moves with two fingers, the middle button or the space key. Keys: N, B pick, arrows move, S sharper, E easier, I insert, Delete.';
+  if (drawing.mode.value === 'draw') {
+    const freely = 'Two fingers, the middle button or the space key move the ground.';
+    if (!closed)
+      return `Tap on, or draw freehand; tap point 1 to close. ${points.length} points so far. ${freely}`;
+    return drawing.strokeDropped.value
+      ? 'Nothing was drawn: this course is closed. Open it to draw on, or tap where a point should go in between.'
+      : `Tap where a point should go in between; to draw on freehand, open the course. ${freely}`;
+  }
+  return 'Drag a point to move it, the bare ground to move all of it; two fingers or the wheel bring it closer. Keys: N, B pick, arrows move, S sharper, E easier, I insert, Delete; Escape puts back what is being dragged.';
 }

@@ -13,21 +13,23 @@ import { seconds } from '../words/numbers.ts';
 import type { DrawingState } from './drawing-state.ts';
 import type { DrawnPoint } from './drawn-points.ts';
 import type { Deed, Gesture } from './gesture.ts';
-import { lifted, movedTo, pinchBegun, pinched, pressed } from './gesture.ts';
+import { cancelled, lifted, movedTo, pinchBegun, pinched, pressed } from './gesture.ts';
 import type { Place } from './point-edits.ts';
 import type { Board, Viewport } from './viewport.ts';
 import { fitted, panned, scaleBar, toGround, toScreen, zoomedAt } from './viewport.ts';
 
 export interface DrawingBoardProps {
   readonly state: DrawingState;
+  /** Which course is on the board at this moment: another object when anything has changed it. */
+  readonly course: () => unknown;
   readonly points: readonly DrawnPoint[];
   readonly closed: boolean;
   /** Undefined while the points make no course. */
   readonly outline: CourseOutline | undefined;
   /** Radius at each point, m. */
   readonly radii: readonly number[];
-  /** What is said beside the pointer or the selected point. */
-  readonly saying: (point: number | undefined, at: Place) => string;
+  /** What is said of the selected point, of the place under the pointer, or of the course alone. */
+  readonly saying: (point: number | undefined, at: Place | undefined) => string;
   readonly onDeed: (deed: Deed, toGround: (pixel: Place) => Place) => void;
   readonly onKey: (event: KeyboardEvent) => void;
 }
@@ -36,18 +38,29 @@ export interface DrawingBoardProps {
 const TOUCH = 22;
 /** The same while drawing, but for the point that closes the course: the next place is often near the last. */
 const TOUCH_DRAWING = 8;
-const HEIGHT = 520;
+/** Keys that would scroll the page away from under the hand. */
+const SCROLLING = /^(Arrow|Page|Home|End)/;
+/** px; a board not laid out yet is drawn as if it were this large. */
+const LEAST_SIDE = 240;
+
+/** px of the box without its border, and the border's. */
+interface Box extends Board {
+  readonly left: number;
+  readonly top: number;
+}
+const NO_BOX: Box = { width: 0, height: 0, left: 0, top: 0 };
 
 export function DrawingBoard(props: DrawingBoardProps) {
   const { state, points, outline, closed, radii } = props;
   const { takeInHand, letGo } = useWorkbench();
   const frame = useRef<HTMLDivElement>(null);
   const lapId = useId();
-  const [width, setWidth] = useState(0);
-  const board: Board = { width: Math.max(width, 240), height: HEIGHT };
+  const box = useRef(NO_BOX);
+  const [{ width, height }, setBox] = useState(NO_BOX);
+  const board = useMemo(() => boardOf({ width, height }), [width, height]);
   const pointers = useRef(new Map<number, Place>());
   const gesture = useRef<Gesture>({ kind: 'none' });
-  const serial = useRef(0);
+  const begunOn = useRef<unknown>(undefined);
   const space = useRef(false);
   const [hover, setHover] = useState<Place | undefined>(undefined);
   const [stroke, setStroke] = useState<readonly Place[]>([]);
@@ -55,25 +68,34 @@ export function DrawingBoard(props: DrawingBoardProps) {
   useLayoutEffect(() => {
     const element = frame.current;
     if (element === null) return undefined;
-    setWidth(element.clientWidth);
-    const watcher = new ResizeObserver(() => setWidth(element.clientWidth));
+    const measure = (): void => {
+      const { clientWidth, clientHeight, clientLeft, clientTop } = element;
+      box.current = { width: clientWidth, height: clientHeight, left: clientLeft, top: clientTop };
+      setBox(box.current);
+    };
+    measure();
+    const watcher = new ResizeObserver(measure);
     watcher.observe(element);
     // The page must not scroll while the wheel zooms: Preact's own listener would be passive.
     const wheel = (event: WheelEvent): void => {
       event.preventDefault();
-      const box = element.getBoundingClientRect();
-      const at = { x: event.clientX - box.left, y: event.clientY - box.top };
       const view = state.view.peek();
       if (view !== undefined)
         state.view.value = zoomedAt(
           view,
-          { width: box.width, height: HEIGHT },
-          at,
+          boardOf(box.current),
+          pixelIn(element, box.current, event),
           Math.exp(-event.deltaY / 400),
         );
     };
     element.addEventListener('wheel', wheel, { passive: false });
+    // The space key may be let go wherever the focus has gone meanwhile.
+    const keyUp = (event: KeyboardEvent): void => {
+      if (event.key === ' ') space.current = false;
+    };
+    addEventListener('keyup', keyUp);
     return () => {
+      removeEventListener('keyup', keyUp);
       watcher.disconnect();
       element.removeEventListener('wheel', wheel);
       letGo();
@@ -89,13 +111,11 @@ export function DrawingBoard(props: DrawingBoardProps) {
   const ground = (pixel: Place): Place => toGround(view, board, pixel);
   const line = useMemo(
     () => (outline === undefined ? undefined : lineOf(outline, view, board)),
-    [outline, view, width],
+    [outline, view, board],
   );
 
-  const pixelOf = (event: PointerEvent): Place => {
-    const box = frame.current?.getBoundingClientRect();
-    return { x: event.clientX - (box?.left ?? 0), y: event.clientY - (box?.top ?? 0) };
-  };
+  const pixelOf = (event: PointerEvent): Place =>
+    frame.current === null ? { x: 0, y: 0 } : pixelIn(frame.current, box.current, event);
   const under = (pixel: Place): number | undefined => {
     let best: number | undefined;
     let least = Number.POSITIVE_INFINITY;
@@ -120,7 +140,15 @@ export function DrawingBoard(props: DrawingBoardProps) {
         state.view.value = panned(zoomedAt(now, board, deed.at, deed.factor), deed.dx, deed.dy);
       else props.onDeed(deed, (pixel) => toGround(state.view.peek() ?? view, board, pixel));
     }
+    // What the gesture itself has made of the course is the course it is at work on.
+    if (step.deeds.length > 0) begunOn.current = props.course();
   };
+  /** Undone, opened anew, another track chosen: nothing more is done to a course the hand did not begin on. */
+  const endIfCourseIsGone = (): void => {
+    if (gesture.current.kind === 'none' || begunOn.current === props.course()) return;
+    take({ gesture: { kind: 'none' }, deeds: [] });
+  };
+  useLayoutEffect(endIfCourseIsGone);
   const two = (): readonly [Place, Place] | undefined => {
     const [first, second] = [...pointers.current.values()];
     return first === undefined || second === undefined ? undefined : [first, second];
@@ -131,27 +159,33 @@ export function DrawingBoard(props: DrawingBoardProps) {
     const at = pixelOf(event);
     pointers.current.set(event.pointerId, at);
     const both = two();
-    serial.current += 1;
-    take(
-      both === undefined
-        ? pressed({ at, over: under(at), pan: event.button === 1 || space.current })
-        : pinchBegun(...both),
-    );
+    if (both !== undefined) {
+      take(pinchBegun(gesture.current, ...both));
+      return;
+    }
+    state.gestures.value += 1;
+    begunOn.current = props.course();
+    const over = under(at);
+    const middle = over === undefined ? at : screen(points[over]!);
+    const grip = { x: middle.x - at.x, y: middle.y - at.y };
+    take(pressed({ at, over, grip, pan: event.button === 1 || space.current }));
   };
   const onMove = (event: PointerEvent): void => {
     const at = pixelOf(event);
     if (event.pointerType === 'mouse') setHover(at);
     if (!pointers.current.has(event.pointerId)) return;
     pointers.current.set(event.pointerId, at);
+    endIfCourseIsGone();
     const both = two();
     take(
       both === undefined
-        ? movedTo(gesture.current, state.mode.peek(), at, serial.current)
+        ? movedTo(gesture.current, state.mode.peek(), at, state.gestures.peek())
         : pinched(gesture.current, ...both),
     );
   };
   const onUp = (event: PointerEvent): void => {
     if (!pointers.current.delete(event.pointerId)) return;
+    endIfCourseIsGone();
     // The finger that stays after a pinch moves nothing until it is lifted too.
     if (pointers.current.size > 0) {
       gesture.current = { kind: 'none' };
@@ -159,99 +193,122 @@ export function DrawingBoard(props: DrawingBoardProps) {
     } else take(lifted(gesture.current, state.mode.peek()));
   };
 
+  const onCancel = (event: PointerEvent): void => {
+    if (pointers.current.delete(event.pointerId)) take(cancelled(gesture.current));
+  };
+  /** While a hand is at work the keys do nothing, but those that take back what it has done. */
+  const onKeyDown = (event: KeyboardEvent): void => {
+    if (event.key === ' ') {
+      space.current = true;
+      event.preventDefault();
+    }
+    const isUndo = (event.ctrlKey || event.metaKey) && !event.shiftKey && event.key.toLowerCase() === 'z';
+    if (gesture.current.kind === 'none') props.onKey(event);
+    else if (event.key === 'Escape' || isUndo) {
+      take(cancelled(gesture.current));
+      event.preventDefault();
+      event.stopPropagation();
+    } else if (SCROLLING.test(event.key)) event.preventDefault();
+  };
+
   const { selected } = state;
   const bar = scaleBar(view, 110);
   const spoken = selected.value === undefined ? undefined : points[selected.value];
-  const label = spoken ?? (hover === undefined ? undefined : ground(hover));
+  const words = props.saying(selected.value, spoken ?? (hover === undefined ? undefined : ground(hover)));
   return (
-    // An application to a screen reader: it has keys of its own, said in its label.
-    <div
-      ref={frame}
-      class={`board ${state.mode.value}`}
-      role="application"
-      // biome-ignore lint/a11y/noNoninteractiveTabindex: the board is worked by keys
-      tabIndex={0}
-      aria-roledescription="drawing board"
-      aria-label={
-        spoken === undefined
-          ? `Course of ${points.length} points. N and B pick a point, arrows move it.`
-          : `Point ${selected.value! + 1} of ${points.length}: ${props.saying(selected.value, spoken)}`
-      }
-      {...(state.fresh.value ? {} : { 'aria-describedby': lapId })}
-      onPointerDown={onDown}
-      onPointerMove={onMove}
-      onPointerUp={onUp}
-      onPointerCancel={onUp}
-      onPointerLeave={() => setHover(undefined)}
-      onKeyDown={(event) => {
-        if (event.key === ' ') {
-          space.current = true;
-          event.preventDefault();
-        }
-        props.onKey(event);
-      }}
-      onKeyUp={(event) => {
-        if (event.key === ' ') space.current = false;
-      }}
-    >
-      <svg width={board.width} height={board.height} aria-hidden="true">
-        <PictureUnder state={state} view={view} board={board} />
-        <Grid view={view} board={board} />
-        {line === undefined ? null : (
+    <>
+      {/* Not on the drawing, where it would hide what the hand is at; above it, where no hand lies. */}
+      <p class="board-label" aria-hidden="true">
+        {words}
+        {/* A course being begun is not the track in view, whose lap this would be. */}
+        {state.fresh.value ? null : (
           <>
-            <path class="board-ground" d={line.ground} />
-            <path class="board-line" d={line.path} />
+            {words === '' ? '' : ' · '}
+            <LapHere id={lapId} />
           </>
         )}
-        {points.map((point, i) => (
-          <PointMark
-            key={i}
-            at={screen(point)}
-            number={i + 1}
-            isSelected={i === selected.value}
-            isFirst={i === 0}
-            isTight={(radii[i] ?? Number.POSITIVE_INFINITY) < 4}
-          />
-        ))}
-        {state.draft.value === undefined ? null : (
-          <PointMark
-            at={screen(state.draft.value)}
-            number={1}
-            isSelected={true}
-            isFirst={true}
-            isTight={false}
-          />
-        )}
-        {stroke.length === 0 ? null : (
-          <polyline class="board-stroke" points={stroke.map(({ x, y }) => `${x},${y}`).join(' ')} />
-        )}
-        <Spots spots={state.spots.value.map(screen)} />
-        <g class="board-scale" transform={`translate(14 ${board.height - 18})`}>
-          <path d={`M0 -6V0H${bar.pixels.toFixed(1)}V-6`} />
-          <text x={bar.pixels / 2} y="-8">
-            {bar.metres} m
-          </text>
-        </g>
-        {closed ? null : (
-          <text x="14" y="22" class="board-open">
-            open course: start at 1
-          </text>
-        )}
-      </svg>
-      {label === undefined ? null : (
-        <p class="board-label" aria-hidden="true">
-          {props.saying(selected.value, label)}
-          {/* A course being begun is not the track in view, whose lap this would be. */}
-          {state.fresh.value ? null : (
+      </p>
+      {/* An application to a screen reader: it has keys of its own, said in its label. */}
+      <div
+        ref={frame}
+        class={`board ${state.mode.value}`}
+        role="application"
+        // biome-ignore lint/a11y/noNoninteractiveTabindex: the board is worked by keys
+        tabIndex={0}
+        aria-roledescription="drawing board"
+        aria-label={
+          spoken === undefined
+            ? `Course of ${points.length} points. N and B pick a point, arrows move it.`
+            : `Point ${selected.value! + 1} of ${points.length}: ${props.saying(selected.value, spoken)}`
+        }
+        {...(state.fresh.value ? {} : { 'aria-describedby': lapId })}
+        onPointerDown={onDown}
+        onPointerMove={onMove}
+        onPointerUp={onUp}
+        onPointerCancel={onCancel}
+        onPointerLeave={() => setHover(undefined)}
+        onKeyDown={onKeyDown}
+        onBlur={() => {
+          space.current = false;
+        }}
+      >
+        <svg width={board.width} height={board.height} aria-hidden="true">
+          <PictureUnder state={state} view={view} board={board} />
+          <Grid view={view} board={board} />
+          {line === undefined ? null : (
             <>
-              {' · '}
-              <LapHere id={lapId} />
+              <path class="board-ground" d={line.ground} />
+              <path class="board-line" d={line.path} />
             </>
           )}
-        </p>
-      )}
-    </div>
+          {points.map((point, i) => (
+            <PointMark
+              key={i}
+              at={screen(point)}
+              number={i + 1}
+              isSelected={i === selected.value}
+              isFirst={i === 0}
+              isTight={(radii[i] ?? Number.POSITIVE_INFINITY) < 4}
+            />
+          ))}
+          {state.draft.value === undefined ? null : (
+            <PointMark
+              at={screen(state.draft.value)}
+              number={1}
+              isSelected={true}
+              isFirst={true}
+              isTight={false}
+            />
+          )}
+          {stroke.length === 0 ? null : (
+            <polyline class="board-stroke" points={stroke.map(({ x, y }) => `${x},${y}`).join(' ')} />
+          )}
+          <Spots spots={state.spots.value.map(screen)} />
+          <g class="board-scale" transform={`translate(14 ${board.height - 18})`}>
+            <path d={`M0 -6V0H${bar.pixels.toFixed(1)}V-6`} />
+            <text x={bar.pixels / 2} y="-8">
+              {bar.metres} m
+            </text>
+          </g>
+          {closed ? null : (
+            <text x="14" y="22" class="board-open">
+              open course: start at 1
+            </text>
+          )}
+        </svg>
+      </div>
+    </>
   );
+}
+
+function boardOf({ width, height }: Board): Board {
+  return { width: Math.max(width, LEAST_SIDE), height: Math.max(height, LEAST_SIDE) };
+}
+
+/** Where a pointer is on the drawing: from the corner inside the border. */
+function pixelIn(element: Element, { left, top }: Box, { clientX, clientY }: MouseEvent): Place {
+  const outer = element.getBoundingClientRect();
+  return { x: clientX - outer.left - left, y: clientY - outer.top - top };
 }
 
 /**

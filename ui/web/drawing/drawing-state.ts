@@ -8,6 +8,7 @@ import { signal } from '@preact/signals';
 import type { Mode } from './gesture.ts';
 import type { Place } from './point-edits.ts';
 import type { Viewport } from './viewport.ts';
+import { zoomed } from './viewport.ts';
 
 export interface Picture {
   /** An object URL. */
@@ -40,9 +41,13 @@ export interface DrawingState {
   readonly draft: Signal<Place | undefined>;
   /** The track the board is fitted to. */
   readonly of: Signal<string>;
+  /** A stroke was just drawn that the course could not take: it is closed. */
+  readonly strokeDropped: Signal<boolean>;
+  /** Gestures so far: no two of them, on whatever track, share a number. */
+  readonly gestures: Signal<number>;
 }
 
-function createDrawingState(): DrawingState {
+export function createDrawingState(): DrawingState {
   return {
     mode: signal<Mode>('move'),
     selected: signal<number | undefined>(undefined),
@@ -53,6 +58,8 @@ function createDrawingState(): DrawingState {
     fresh: signal(false),
     draft: signal<Place | undefined>(undefined),
     of: signal(''),
+    strokeDropped: signal(false),
+    gestures: signal(0),
   };
 }
 
@@ -62,5 +69,10 @@ export const drawing = createDrawingState();
 /** Closer by a factor above 1, farther by one below, round the middle of the board. */
 export function zoomBy(state: DrawingState, factor: number): void {
   const view = state.view.peek();
-  if (view !== undefined) state.view.value = { ...view, scale: view.scale * factor };
+  if (view !== undefined) state.view.value = zoomed(view, factor);
+}
+
+/** A point picked, or the start of a range, that the course does not have any more is not picked. */
+export function unpickBeyond({ selected, rangeFrom }: DrawingState, points: number): void {
+  for (const picked of [selected, rangeFrom]) if ((picked.peek() ?? 0) >= points) picked.value = undefined;
 }

@@ -2,7 +2,8 @@
  * What pointers on the drawing board mean: a small state machine in front of the edits. Pure.
  *
  * In: pointer events in pixels with what lies under them, and the mode. Out: the next state and what is to be done.
- * One finger draws or moves; two fingers, the middle button or the space key move the ground.
+ * One finger draws, or moves a point; two fingers, the middle button or the space key move the ground, and so does one
+ * finger on bare ground where nothing is drawn.
  */
 import type { Place } from './point-edits.ts';
 
@@ -11,8 +12,14 @@ export type Mode = 'move' | 'draw' | 'measure';
 export type Gesture =
   | { readonly kind: 'none' }
   /** Pressed, not yet moved far enough to be more than a tap. */
-  | { readonly kind: 'pressed'; readonly at: Place; readonly over: number | undefined; readonly pan: boolean }
-  | { readonly kind: 'dragging'; readonly point: number; readonly serial: number }
+  | ({ readonly kind: 'pressed' } & Press)
+  | {
+      readonly kind: 'dragging';
+      readonly point: number;
+      /** px from the pointer to the middle of the point, as it was grasped. */
+      readonly grip: Place;
+      readonly serial: number;
+    }
   | { readonly kind: 'stroke'; readonly stroke: readonly Place[] }
   | { readonly kind: 'panning'; readonly last: Place }
   | {
@@ -24,6 +31,8 @@ export type Gesture =
 export type Deed =
   | { readonly do: 'select'; readonly point: number | undefined }
   | { readonly do: 'drag'; readonly point: number; readonly to: Place; readonly serial: number }
+  /** All that the drag has done is taken back. */
+  | { readonly do: 'withdraw'; readonly serial: number }
   | { readonly do: 'tap'; readonly at: Place; readonly over: number | undefined }
   | { readonly do: 'stroke'; readonly stroke: readonly Place[] }
   | { readonly do: 'pan'; readonly dx: number; readonly dy: number }
@@ -39,6 +48,8 @@ export interface Press {
   readonly at: Place;
   /** The control point under it. */
   readonly over: number | undefined;
+  /** px from there to the middle of that point. */
+  readonly grip: Place;
   /** Middle button, or space held. */
   readonly pan: boolean;
 }
@@ -56,10 +67,18 @@ export function pressed(press: Press): Step {
 }
 
 /** A second finger came down: whatever the first one was doing ends without a trace. */
-export function pinchBegun(first: Place, second: Place): Step {
+export function pinchBegun(gesture: Gesture, first: Place, second: Place): Step {
   return {
     gesture: { kind: 'pinching', middle: middleOf(first, second), spread: spreadOf(first, second) },
-    deeds: [],
+    deeds: cancelled(gesture).deeds,
+  };
+}
+
+/** Ends without a trace: a point dragged is back where it was, a stroke is not drawn. Ground that was moved stays moved. */
+export function cancelled(gesture: Gesture): Step {
+  return {
+    gesture: { kind: 'none' },
+    deeds: gesture.kind === 'dragging' ? [{ do: 'withdraw', serial: gesture.serial }] : [],
   };
 }
 
@@ -93,17 +112,19 @@ export function movedTo(gesture: Gesture, mode: Mode, to: Place, serial: number)
           deeds: [{ do: 'pan', dx: to.x - gesture.at.x, dy: to.y - gesture.at.y }],
         };
       if (gesture.over !== undefined && mode === 'move')
-        return {
-          gesture: { kind: 'dragging', point: gesture.over, serial },
-          deeds: [
-            { do: 'select', point: gesture.over },
-            { do: 'drag', point: gesture.over, to, serial },
-          ],
-        };
+        return movedTo(
+          { kind: 'dragging', point: gesture.over, grip: gesture.grip, serial },
+          mode,
+          to,
+          serial,
+        );
       return { gesture: { kind: 'stroke', stroke: [gesture.at, to] }, deeds: [] };
     }
-    case 'dragging':
-      return { gesture, deeds: [{ do: 'drag', point: gesture.point, to, serial: gesture.serial }] };
+    case 'dragging': {
+      const { point, grip } = gesture;
+      const held = { x: to.x + grip.x, y: to.y + grip.y };
+      return { gesture, deeds: [{ do: 'drag', point, to: held, serial: gesture.serial }] };
+    }
     case 'stroke':
       return { gesture: { kind: 'stroke', stroke: [...gesture.stroke, to] }, deeds: [] };
     case 'panning':

@@ -14,9 +14,9 @@ export interface Board {
   readonly height: number;
 }
 
-/** px per metre: from a whole country to a hand's breadth. */
-const LEAST_SCALE = 0.005;
-const MOST_SCALE = 200;
+/** px per metre. At the least a course of 5 km is as wide as a phone, at the most a point moves by a centimetre in 4 px. */
+export const LEAST_SCALE = 0.05;
+export const MOST_SCALE = 400;
 /** px left free round a course that is fitted in. */
 const ROOM = 48;
 
@@ -28,9 +28,16 @@ export function toGround({ x, y, scale }: Viewport, board: Board, pixel: Place):
   return { x: x + (pixel.x - board.width / 2) / scale, y: y - (pixel.y - board.height / 2) / scale };
 }
 
-/** Closer (factor above 1) or farther with the ground under a pixel staying there. */
+/** Closer (factor above 1) or farther round the middle; a window fitted to more than the bounds hold goes on from there. */
+export function zoomed(view: Viewport, factor: number): Viewport {
+  const least = Math.min(LEAST_SCALE, view.scale);
+  const most = Math.max(MOST_SCALE, view.scale);
+  return { ...view, scale: Math.min(most, Math.max(least, view.scale * factor)) };
+}
+
+/** The same with the ground under a pixel staying there. */
 export function zoomedAt(view: Viewport, board: Board, pixel: Place, factor: number): Viewport {
-  const scale = Math.min(MOST_SCALE, Math.max(LEAST_SCALE, view.scale * factor));
+  const { scale } = zoomed(view, factor);
   const under = toGround(view, board, pixel);
   return {
     x: under.x - (pixel.x - board.width / 2) / scale,
@@ -44,7 +51,7 @@ export function panned(view: Viewport, dx: number, dy: number): Viewport {
   return { ...view, x: view.x - dx / view.scale, y: view.y + dy / view.scale };
 }
 
-/** The window that holds all places; `least` metres across where they are few or close together. */
+/** The window that holds all places, however far apart; `least` metres across where they are few or close together. */
 export function fitted(places: readonly Place[], board: Board, least = 40): Viewport {
   const xs = places.map((p) => p.x);
   const ys = places.map((p) => p.y);
@@ -57,7 +64,7 @@ export function fitted(places: readonly Place[], board: Board, least = 40): View
   return {
     x: (x0 + x1) / 2,
     y: (y0 + y1) / 2,
-    scale: Math.min(MOST_SCALE, Math.max(LEAST_SCALE, scale)),
+    scale: Math.min(MOST_SCALE, scale),
   };
 }
 
