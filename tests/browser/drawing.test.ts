@@ -238,11 +238,20 @@ describeInBrowser('drawing', ({ open }) => {
     await tap(page, { x: 200, y: 200 });
     await tap(page, { x: 400, y: 200 });
     const drawn = Number(/(\d+\.\d) m apart/.exec((await page.locator('.course').textContent()) ?? '')?.[1]);
-    await page.getByLabel('They really are').fill(`${(drawn / 2).toFixed(2)} m`);
+    await page.getByLabel('They really are').fill(`${(drawn * 2).toFixed(2)} m`);
     await page.getByRole('button', { name: 'Scale the course' }).click();
-    await expect.poll(() => courseSays(page)).toMatch(/A closed circuit of (299|300|301)\sm/);
+    await expect.poll(() => courseSays(page)).toMatch(/A closed circuit of 1[12]\d\d\sm/);
+    // Of another size, it is all in sight again.
+    const outOfSight = () =>
+      page.locator('.board').evaluate((board) => {
+        const box = board.getBoundingClientRect();
+        return [...board.querySelectorAll('.board-point')].filter((point) => {
+          const { left, right, top, bottom } = point.getBoundingClientRect();
+          return left < box.left || right > box.right || top < box.top || bottom > box.bottom;
+        }).length;
+      });
+    await expect.poll(outOfSight).toBe(0);
     await page.getByRole('radio', { name: 'Move' }).check();
-    await page.getByRole('button', { name: 'All of it' }).click();
     await page.getByText(/^The course as lists/).click();
     await page.getByRole('button', { name: 'Point 3', exact: true }).click();
     await page.getByRole('button', { name: 'Start of a range' }).click();

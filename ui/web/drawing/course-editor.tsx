@@ -58,7 +58,16 @@ function ToolsBelow() {
         <PointTools state={drawing} id={id} spec={spec} points={points} onEdit={edit} />
       )}
       <div class="course-tools">
-        <ScaleTools state={drawing} length={outline?.length} points={points} onEdit={edit} />
+        <ScaleTools
+          state={drawing}
+          length={outline?.length}
+          points={points}
+          onEdit={(label, next) => {
+            edit(label, next);
+            // A course of another size is fitted in anew: most of it might be out of sight.
+            drawing.view.value = undefined;
+          }}
+        />
         <PictureTools state={drawing} />
       </div>
       {points === undefined ? null : (
