@@ -81,6 +81,10 @@ export interface KartChoice {
 /** Spin inertia over m r^2 of a tyre with its rim where none was given: rubber and rim near 0.8 r (assumed). */
 const WHEEL_INERTIA_SHARE = 0.65;
 
+/** Factors of correction for which ISO 1585 is stated; the other standards' are about as far. */
+const CORRECTED_FROM = 0.93;
+const CORRECTED_TO = 1.07;
+
 export function compileKart(
   project: Project,
   choice: KartChoice,
@@ -188,6 +192,21 @@ export function compileKart(
         'the torque points end below the rev limit: nothing is assumed beyond them',
         {
           remedy: 'add a point at the limiter if the engine pulls that far',
+        },
+      ),
+    );
+  }
+  const { dayFactor } = drivetrain;
+  if (dayFactor < 1 / CORRECTED_TO || dayFactor > 1 / CORRECTED_FROM) {
+    problems.push(
+      warning(
+        'beyond-correction',
+        `donors.${spec.donor}.torque`,
+        'the air of the day is so far from that of the torque sheet that no standard says what the engine gives in it',
+        {
+          value: `${(100 * dayFactor).toFixed(0)} % of the sheet`,
+          limit: `corrections are stated for factors from ${CORRECTED_FROM} to ${CORRECTED_TO}`,
+          remedy: 'take the torque as a guess, or enter a sheet taken in such air as it stands',
         },
       ),
     );

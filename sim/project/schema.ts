@@ -174,8 +174,8 @@ const axleSprings = v.strictObject({
 const chassis = v.strictObject({
   name: title,
   note,
-  /** Without donor, driver and wheels' tyres and rims. */
-  mass: need('mass'),
+  /** With all that is bolted to it, without donor, driver and wheels. */
+  mass: need('frameMass'),
   cg: v.strictObject(place),
   donorAt: v.strictObject(place),
   driverAt: v.strictObject(place),

@@ -241,6 +241,16 @@ export const QUANTITIES = {
 
   // Masses and frame
   mass: row('m', 'mass', 'mass', 'kg', 0, 100_000, 'scales', { spread: 2 }),
+  frameMass: row(
+    'm',
+    'mass',
+    'mass of the frame with all that is bolted to it, without wheels, donor and driver',
+    'kg',
+    0,
+    100_000,
+    'scales, the wheels off: they are counted by themselves',
+    { spread: 2 },
+  ),
   wheelbase: row('L', 'length', 'wheelbase', 'mm', 0.2, 20, 'tape', { spread: 0.003, usual: [0.9, 2.6] }),
   trackWidth: row('t', 'length', 'track, middle to middle of the tyres', 'mm', 0.1, 10, 'tape', {
     spread: 0.005,

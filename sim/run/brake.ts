@@ -66,6 +66,7 @@ export function runBrake(
   const { rows, from } = stop;
   const problems: Problem[] = [];
   if (stop.outcome === 'runs on') problems.push(doesNotStop(kart, request, stop));
+  if (stop.outcome === 'settles') problems.push(settles(kart, stop));
   if (stop.outcome === 'failed')
     problems.push(problem('numbers', `karts.${kart.id}`, 'the integration met a number that is not finite'));
   const fullFrom = options.withDelays === true ? kart.driver.reaction + kart.brakes.buildUp : 0;
@@ -96,7 +97,7 @@ export function runBrake(
   const total = start.ground.front + start.ground.rear;
   const gain = kart.brakes.gain;
   return {
-    status: stop.outcome === 'failed' ? 'failed' : stop.outcome === 'runs on' ? 'partial' : 'done',
+    status: stop.outcome === 'failed' ? 'failed' : stop.outcome === 'stopped' ? 'done' : 'partial',
     problems,
     diagnostics: { evaluations: stop.evaluations, phases: rows.length },
     result: {
@@ -147,6 +148,18 @@ function lockOrder(mode: BrakeMode, start: StopRow, stop: Stop): BrakeResult['fi
   const { frontLockedFor, rearLockedFor } = stop;
   if (frontLockedFor > 0 && rearLockedFor > 0) return frontLockedFor >= rearLockedFor ? 'front' : 'rear';
   return frontLockedFor > 0 ? 'front' : rearLockedFor > 0 ? 'rear' : 'none';
+}
+
+function settles(kart: CompiledKart, stop: Stop): Problem {
+  return problem(
+    'settles',
+    `karts.${kart.id}`,
+    'left in gear the kart rolls on down the slope near the idle speed of that gear: the engine does not stop it',
+    {
+      value: `${(stop.v * 3.6).toFixed(1)} km/h after ${stop.s.toFixed(0)} m`,
+      remedy: 'use the brakes; with the clutch in it would gain speed',
+    },
+  );
 }
 
 function doesNotStop(kart: CompiledKart, request: BrakeRequest, stop: Stop): Problem {

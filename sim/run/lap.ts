@@ -221,7 +221,7 @@ export function driveLap(
           `tracks.${trackId}`,
           `no speed keeps the kart on the track ${placeOf(track, solution.failedAt)}`,
           {
-            value: LIMITS[solution.limit[solution.failedAt] ?? 0] ?? '',
+            value: gradeText(track, solution.failedAt),
             remedy: 'check the grip of the surface, the grade and the bank there',
           },
         ),
@@ -264,6 +264,21 @@ export function driveLap(
       ],
       diagnostics: { ...diagnostics, stalledAt: track.distance[solution.failedAt]! },
     };
+  }
+  const startSpeed = Math.sqrt(solution.squared[0]!);
+  if (start === 'rolling' && track.startSpeed > startSpeed * (1 + 1e-6)) {
+    problems.push(
+      warning(
+        'start-slower',
+        `tracks.${trackId}.startSpeed`,
+        'the start is taken slower than the track says: faster, the kart could not hold what follows or is beyond its limiter',
+        {
+          value: `${(track.startSpeed * 3.6).toFixed(0)} km/h`,
+          limit: `${(startSpeed * 3.6).toFixed(1)} km/h`,
+          remedy: 'take the place of the start, or its speed, from a run',
+        },
+      ),
+    );
   }
   if (solution.status === 'unsettled') {
     problems.push(

@@ -143,8 +143,8 @@ function bisectUpper(g: Instant, from: number): number {
   let low = holdForce(g);
   driveAt(g, low);
   if (s.excess > EXCESS_TOLERANCE) {
-    // Steady speed itself needs the brakes: look for the force that comes nearest to fitting.
-    let left = Math.min(low, from);
+    // Steady speed itself needs the brakes, or more than the tyres carry: look for the force that comes nearest to fitting.
+    let left = Math.min(0, low, from);
     let right = from;
     for (let i = 0; i < 60; i++) {
       const third = (right - left) / 3;
@@ -155,7 +155,7 @@ function bisectUpper(g: Instant, from: number): number {
       else left += third;
     }
     driveAt(g, left);
-    if (s.excess > EXCESS_TOLERANCE) return low;
+    if (s.excess > EXCESS_TOLERANCE) return Math.min(low, from);
     low = left;
   }
   let high = from;

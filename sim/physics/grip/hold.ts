@@ -1,5 +1,6 @@
 /**
- * Holding the speed: how far the worst constraint is exceeded while the kart neither gains nor loses speed.
+ * Holding the speed: how far the worst constraint is exceeded while the kart neither gains nor loses speed; and passing a
+ * place, which asks for no more than a part of what the driven tyres carry.
  *
  * In: a placed `Instant`. Out: the excess in s.excess (feasible at or below 0) and its constraint in s.which.
  */
@@ -16,12 +17,38 @@ export function holdExcess(g: Instant, engine: number, engineMass: number): void
   else brakeAt(g, x, engine, engineMass);
 }
 
-/** As `holdExcess` without the engine, quick where all wheels are on the ground and below their load tops. */
-export function holdWithoutEngine(g: Instant): void {
+/**
+ * Share of what the driven tyres carry along the road that holding the speed may take. A place that asks for more - a ramp,
+ * a crest on the way up - is passed on momentum: the kart slows there, and the driving pass says whether it gets by.
+ */
+const HELD_SHARE = 0.6;
+
+/** The sum of tyre forces with which a place is passed: what holds the speed, up to that share of what the tyres carry. */
+export function passingForce(g: Instant): number {
+  const hold = holdForce(g);
+  if (hold <= 0) return hold;
+  const { k, s, drivesAll, drivesFront } = g;
+  const front = Math.max(0, s.loadFront - s.transfer);
+  const rear = Math.max(0, s.loadRear + s.transfer);
+  const carriesFront = (front * (k.muFront - 0.5 * k.fallFront * front)) / k.rhoFront;
+  const carriesRear = (rear * (k.muRear - 0.5 * k.fallRear * rear)) / k.rhoRear;
+  const carries = drivesAll ? carriesFront + carriesRear : drivesFront ? carriesFront : carriesRear;
+  return Math.min(hold, HELD_SHARE * Math.max(0, carries));
+}
+
+/** The worst excess while passing a place without the engine; quick where it is held, all wheels are on the ground and below their load tops. */
+export function passWithoutEngine(g: Instant): void {
   const { k, s } = g;
   const fixed = s.fixed;
   if (!(g.plainDrive && fixed >= 0)) {
-    holdExcess(g, 0, 0);
+    const passing = passingForce(g);
+    if (passing >= 0) driveAt(g, passing);
+    else holdExcess(g, 0, 0);
+    return;
+  }
+  const passing = passingForce(g);
+  if (passing < holdForce(g)) {
+    driveAt(g, passing);
     return;
   }
   const rho = s.rho;

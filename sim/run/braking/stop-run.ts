@@ -30,7 +30,8 @@ export const MARKS = [
 
 /** A stop as driven. */
 export interface Stop {
-  readonly outcome: 'stopped' | 'runs on' | 'failed';
+  /** settles: the engine in gear holds the kart near its idle speed on a descent that would carry it on without */
+  readonly outcome: 'stopped' | 'runs on' | 'settles' | 'failed';
   readonly rows: readonly StopRow[];
   /** Time, distance and speed at the end; distance before the brakes began to act */
   readonly t: number;
@@ -133,6 +134,10 @@ export function slowDown(
       state.gear = -1;
       if (mode === 'held') releaseRear(forces, state, v);
       else if (mode === 'none') state.rearLocked = false;
+      if (forces.acceleration(t, v) > 0) {
+        outcome = 'settles';
+        break;
+      }
     } else if (run.event === 'down') {
       if (downshiftTime > 0) {
         state.clutchHeldIn = true;

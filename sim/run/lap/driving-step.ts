@@ -5,6 +5,7 @@
  * Predicts with the acceleration known, evaluates once at the far station and corrects with the trapezoid; the step is
  * split where a gear, the clutch or the limiter changes the acceleration by a jump.
  */
+import { passingForce } from '../../physics/grip/hold.ts';
 import { GROUND_STRIDE, holdForce, placeOn } from '../../physics/grip/place.ts';
 import { LIMIT } from '../limit.ts';
 import { accelerate, accelerateBetween, type Driving, upshiftHelps } from './full-throttle.ts';
@@ -78,11 +79,13 @@ export function driveStep(d: Driving, i: number, w: Walker, shiftAllowed: boolea
       Number.isNaN(w.a) &&
       y < gears.limitSquared[w.gear]! * (1 - 1e-13)
     ) {
-      // At the speed that a bend holds, with no more allowed at the next station: the grip is known to hold it.
+      // At the speed that a bend holds, with no more allowed at the next station: the grip is known to hold it, unless
+      // the bend is passed on momentum.
       s.squared = y;
       s.speed = v;
       placeOn(g, ground, GROUND_STRIDE * i);
-      if (thrustIn(gears, w.gear, v) >= holdForce(g)) {
+      const hold = holdForce(g);
+      if (thrustIn(gears, w.gear, v) >= hold && passingForce(g) === hold) {
         showHeld(d, i, j, y, out);
         out.time[i] = (2 * h) / (v + Math.sqrt(backThere));
         const onBrakes = backThere < most[j]! * BELOW_BEND;
@@ -131,6 +134,10 @@ export function driveStep(d: Driving, i: number, w: Walker, shiftAllowed: boolea
     }
     let endLimit = d.limit;
     let reached = y + left * (a + aEnd);
+    if (a < 0 && aEnd > 0 && reached > backThere && y === backHere && backThere * BELOW_BEND <= y) {
+      // Passed on momentum: too fast to be held here, and a little slower not: it settles where it neither gains nor loses.
+      reached = Math.min(backThere, predicted + ((y - predicted) * aEnd) / (aEnd - a));
+    }
     if (held && reached >= y) {
       // Pinned at the limiter; an upshift is taken where one is allowed and helps.
       if (shiftAllowed && w.gear < gears.top && upshiftHelps(d, g, i, j, done, y, w)) {

@@ -1,12 +1,12 @@
 /**
- * The greatest speed at which the kart holds each station of a track, and what sets it.
+ * The greatest speed at which the kart passes each station of a track, and what sets it.
  *
  * In: grip and ground of a kart on a track. Out: v^2 by station from lateral equilibrium of both axles while holding
- * speed, capped by the limiter of the top gear and posted speeds. Knows nothing of what lies before or after.
+ * speed - or, where that asks too much of the driven tyres, while passing on momentum - capped by the limiter of the top gear and posted speeds. Knows nothing of what lies before or after.
  */
 import type { CompiledTrack } from '../../compile/track.ts';
 import { CONSTRAINT } from '../../physics/grip/grip-inputs.ts';
-import { holdWithoutEngine } from '../../physics/grip/hold.ts';
+import { passWithoutEngine } from '../../physics/grip/hold.ts';
 import type { Instant } from '../../physics/grip/instant.ts';
 import { GROUND_STRIDE, placeOn } from '../../physics/grip/place.ts';
 import { LIMIT } from '../limit.ts';
@@ -151,12 +151,12 @@ export function limitOf(constraint: number): number {
   }
 }
 
-/** Worst excess at a station while holding v^2 = y, N. */
+/** Worst excess at a station passed at v^2 = y, N. */
 function excessAt(g: Instant, ground: Float64Array, offset: number, y: number): number {
   const { s } = g;
   s.squared = y;
   s.speed = Math.sqrt(y);
   placeOn(g, ground, offset);
-  holdWithoutEngine(g);
+  passWithoutEngine(g);
   return s.excess;
 }

@@ -10,7 +10,7 @@
 import { brakeHard } from '../../physics/grip/brake.ts';
 import { driveHard } from '../../physics/grip/drive.ts';
 import { CONSTRAINT } from '../../physics/grip/grip-inputs.ts';
-import { holdWithoutEngine } from '../../physics/grip/hold.ts';
+import { passWithoutEngine } from '../../physics/grip/hold.ts';
 import type { Instant } from '../../physics/grip/instant.ts';
 import { GROUND_STRIDE, placeOn } from '../../physics/grip/place.ts';
 import { overrunIn, thrustIn } from '../lap/gear-table.ts';
@@ -223,7 +223,7 @@ class Answers {
     if (limit === LIMIT.revLimiter || limit === LIMIT.postedSpeed) return 0;
     const g = instants[track.surface[i]!]!;
     const hold = () => {
-      holdWithoutEngine(g);
+      passWithoutEngine(g);
       return g.s.excess;
     };
     this.#probe(i, g, true, hold);

@@ -162,6 +162,19 @@ describe('kart', () => {
     expect(compileKart(demoWith(), { kart, day }).problems[0]?.code).toBe(code);
   });
 
+  test.each([
+    ['in the air of the sheet', '15 °C', '101.3 kPa', false],
+    ['in thin hot air', '38 °C', '82 kPa', true],
+  ])('an engine %s: what no standard covers is said', (_name, temperature, pressure, isSaid) => {
+    const project = demoWith((raw: Raw) => {
+      Object.assign(raw.days.mild, { temperature, pressure });
+      delete raw.days.mild.altitude;
+    });
+    const { problems } = compileKart(project, { kart: 'clodlet-four-asphalt', day: 'mild' });
+    // ISO 1585: for factors from 0.93 to 1.07.
+    expect(problems.some(({ code }) => code === 'beyond-correction')).toBe(isSaid);
+  });
+
   test('a centre of gravity outside the wheelbase is refused when the file is read', () => {
     expect(() =>
       demoWith((raw: Raw) => {

@@ -87,6 +87,26 @@ describe('starts', () => {
   });
 });
 
+describe('a rolling start', () => {
+  const from = (speed: string) =>
+    lap(
+      'clodlet-four-asphalt',
+      'brindlequag-works',
+      { options: { start: 'rolling' } },
+      demoWith((raw: Raw) => {
+        raw.tracks['brindlequag-works'].closed = false;
+        raw.tracks['brindlequag-works'].startSpeed = speed;
+      }),
+    );
+  test('faster than the kart can be there is taken slower, and said to be', () => {
+    const [slow, fast] = [from('20 km/h'), from('250 km/h')];
+    expect(slow.problems.map(({ code }) => code)).not.toContain('start-slower');
+    expect(slow.result!.columns.speed[0]!).toBeCloseTo(20 / 3.6, 9);
+    expect(fast.problems.map(({ code }) => code)).toContain('start-slower');
+    expect(fast.result!.columns.speed[0]!).toBeLessThan(250 / 3.6);
+  });
+});
+
 describe('engine braking', () => {
   test('choosing what pays is never slower than always or never', () => {
     for (const kart of ['clodlet-four-knobbly', 'clodlet-single-knobbly', 'clodlet-twin-knobbly']) {

@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { perform } from '../../../sim/index.ts';
+import { compileKart, perform } from '../../../sim/index.ts';
 import type { Raw } from '../demo-project.ts';
 import { demoWith } from '../demo-project.ts';
 
@@ -136,6 +136,22 @@ describe('starts', () => {
     const answer = run({ toSpeed: 140 });
     expect(answer.status).toBe('partial');
     expect(answer.problems.map((p) => p.code)).toContain('no-faster');
+  });
+});
+
+describe('left in gear on a descent', () => {
+  const down = (gear: number, engine = 'in gear') =>
+    stop({ brakes: 'none', fromSpeed: 40 / 3.6, grade: -0.08, engine, gear }, demo, 'clodlet-single-asphalt');
+  test('in first the engine holds it near its idle speed, and that is no free run', () => {
+    const answer = down(1);
+    const { drivetrain } = compileKart(demo, { kart: 'clodlet-single-asphalt', day: 'mild' }).kart!;
+    expect(answer.problems.map(({ code }) => code)).toEqual(['settles']);
+    // Where its clutch would be pulled.
+    expect(answer.result!.endSpeed).toBeCloseTo(drivetrain.gears[0]!.overrunFrom, 6);
+    expect(Math.max(...answer.result!.columns.speed)).toBeLessThanOrEqual(40 / 3.6 + 1e-9);
+  });
+  test('with the clutch in it runs on', () => {
+    expect(down(1, 'clutch in').problems.map(({ code }) => code)).toContain('does-not-stop');
   });
 });
 

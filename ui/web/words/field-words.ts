@@ -58,7 +58,7 @@ const FIELD_WORDS: Readonly<Record<string, string>> = {
   'donors.*.efficiency': 'efficiency of primary drive and gearbox',
   'donors.*.mass': 'mass with its oil',
   'donors.*.price': 'price',
-  'chassis.*.mass': 'mass of the bare chassis',
+  'chassis.*.mass': 'mass of the frame without its wheels',
   'chassis.*.cg.behindFrontAxle': 'centre of gravity behind the front axle',
   'chassis.*.cg.height': 'centre of gravity height',
   'chassis.*.donorAt.behindFrontAxle': 'donor behind the front axle',
