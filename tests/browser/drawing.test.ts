@@ -477,10 +477,14 @@ describeInBrowser('drawing', ({ open }) => {
     await close();
   });
 
-  test('a course of stretches is turned into points on the same line', async () => {
+  test('a course of stretches is all in sight, and is turned into points on the same line', async () => {
     const { page, expectNoComplaints, close } = await open(VIEW, DESK);
     await page.getByRole('combobox', { name: 'Track', exact: true }).selectOption({ label: 'Cinder Yard' });
     await expect.poll(() => courseSays(page)).toMatch(/of 454\sm/);
+    const board = await boardBox(page);
+    const ground = () => page.locator('.board-ground').boundingBox();
+    await expect.poll(async () => ((await ground())?.height ?? board.height) < board.height).toBe(true);
+    await expect.poll(async () => ((await ground())?.y ?? 0) > board.y).toBe(true);
     await page.getByRole('button', { name: 'Turn the stretches into points' }).click();
     await expect.poll(() => pointsDrawn(page)).toBeGreaterThan(30);
     await expect.poll(() => courseSays(page)).toMatch(/of 45[2-6]\sm/);

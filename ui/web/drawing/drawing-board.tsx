@@ -102,7 +102,7 @@ export function DrawingBoard(props: DrawingBoardProps) {
     };
   }, []);
 
-  const view = state.view.value ?? fitted(points, board);
+  const view = state.view.value ?? fitted(points.length > 0 ? points : placesOf(outline), board);
   // Held from the first look on: a window that fits itself anew would move the ground under the hand.
   useLayoutEffect(() => {
     if (width > 0 && state.view.peek() === undefined) state.view.value = view;
@@ -329,6 +329,11 @@ function LapHere({ id }: { id: string }) {
           : `no lap: ${refusal}`}
     </span>
   );
+}
+
+/** Of a course of stretches, which has no points. */
+function placesOf(course: CourseOutline | undefined): Place[] {
+  return Array.from({ length: course?.count ?? 0 }, (_, i) => ({ x: course!.x[i]!, y: course!.y[i]! }));
 }
 
 function lineOf(course: CourseOutline, view: Viewport, board: Board): { ground: string; path: string } {
