@@ -36,6 +36,8 @@ export interface CornerResult {
   };
   /** Lateral acceleration in g at which the inner wheels lift, loads included */
   readonly tipAt: number;
+  /** The tightest radius the kart can be steered to, m */
+  readonly turningRadius: number;
 }
 
 const FASTEST = 150;
@@ -127,6 +129,7 @@ export function runCorner(
         height > 0
           ? (loads[0]! * trackFront + loads[1]! * trackRear) / 2 / height / (kart.mass * gravity)
           : 99,
+      turningRadius: kart.turningRadius,
     },
   };
 }

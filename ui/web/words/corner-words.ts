@@ -7,6 +7,8 @@ const G = 9.80665;
 
 export function cornerSentence(corner: CornerResult, ground: string, unit: string): string {
   const radius = `${Number(corner.radius.toPrecision(3))} m`;
+  if (corner.radius < corner.turningRadius)
+    return `Round ${radius} this kart cannot be steered: ${corner.turningRadius.toFixed(1)} m is its tightest. What follows is what its tyres and its stance alone would do.`;
   if (corner.speed === null || corner.limit === null)
     return `Round ${radius} on ${ground} it holds at any speed this kart can reach.`;
   const first =

@@ -10,7 +10,15 @@ import { pairName } from './teeth-words.ts';
 
 /** Of a track or two everything; of more how many are which, the tracks following in donorsSaid. */
 export function donorsSentence(found: DonorsResult, project: Project): string {
-  if (found.comparisons.length === 0) return 'There is one donor: nothing to compare it with.';
+  if (found.comparisons.length === 0) {
+    const cannot = found.donors.filter(({ tracks }) => tracks.every((on) => on === null)).length;
+    if (cannot === 0 || found.donors.length < 2) return 'There is one donor: nothing to compare it with.';
+    const which =
+      cannot === found.donors.length
+        ? 'No kart here, whichever donor it has,'
+        : 'Of two donors to compare not both';
+    return `${which} can drive ${found.tracks.length === 1 ? 'this track' : 'any of these tracks'}: ask for its lap to see why.`;
+  }
   const isShort = found.tracks.length <= SHORT;
   const said = found.donors
     .filter(({ donor }) => donor !== found.reference)

@@ -68,7 +68,10 @@ export function intervalSentence(found: UnknownsResult, k: number, project: Proj
   const name = found.mainFigure;
   const kart = found.karts[k];
   const figure = kart?.figures.find((f) => f.figure === name);
-  if (name === null || kart === undefined || figure?.spread === undefined) return 'Not enough draws yet.';
+  if (name === null || kart === undefined || figure?.spread === undefined)
+    return found.draws > 0 && found.refused >= found.draws
+      ? `${project.karts[kart?.kart ?? '']?.name ?? 'The kart'} cannot run so in any of the draws: ask for the run itself to see why.`
+      : 'Not enough draws yet.';
   const kind = figureKind(name, found.verb);
   const { p5, p50, p95 } = figure.spread;
   return `${project.karts[kart.kart]?.name ?? kart.kart}: nine times in ten the ${name} lies between ${figureWords(p5, kind, unit)} and ${figureWords(p95, kind, unit)}, in the middle ${figureWords(p50, kind, unit)}.`;
