@@ -265,8 +265,9 @@ function BalanceCard() {
       <h3 id="balance-title">The balance</h3>
       <p>
         With {percent(frontShare)} in front, on {ground}, clutch in: the front would lock {g(frontLocksAt)},
-        the rear {g(rearLocksAt)}; the lower of the two comes first. Below the line the rear locks first,
-        above it the front.
+        the rear {g(rearLocksAt)}; the lower of the two comes first. That is of the brakes alone: rolling and
+        air slow the kart beside them, so that a whole stop comes out harder. Below the line the rear locks
+        first, above it the front.
       </p>
       <LinePlot
         plot={plot}
