@@ -3,6 +3,7 @@
 export type { CourseOutline } from './compile/course-outline.ts';
 export { outlineCourse } from './compile/course-outline.ts';
 export { isBeltDrive } from './compile/drivetrain.ts';
+export { fitPoints } from './compile/fit-points.ts';
 export type { CompiledKart, KartChoice, SurfacePair } from './compile/kart.ts';
 export { compileKart } from './compile/kart.ts';
 export type { LineChoice, LineKind, LineOffsets } from './compile/kept-line.ts';

@@ -10,18 +10,14 @@ import type { Workbench } from '../state/workbench.ts';
 import { DrawingBoard } from './drawing-board.tsx';
 import { drawing, unpickBeyond, zoomBy } from './drawing-state.ts';
 import type { DrawnPoint } from './drawn-points.ts';
-import { drawnPoints } from './drawn-points.ts';
 import type { Deed } from './gesture.ts';
 import type { Place } from './point-edits.ts';
-import { bent, gapSpread, inserted, moved, removed } from './point-edits.ts';
-import { spaced, thinned } from './stroke.ts';
+import { bent, inserted, moved, removed } from './point-edits.ts';
+import { comesBack, ringPoints, strokePoints } from './stroke-points.ts';
 import { newTrack, setClosed } from './track-commands.ts';
 import type { Course } from './use-course.ts';
 import { useCourse } from './use-course.ts';
 
-/** m the thinned stroke may stray from the hand's, at the least; a pixel and a half otherwise. */
-const STRAY = 0.3;
-const STRAY_PIXELS = 1.5;
 /** px from the first point within which a stroke or tap closes the course. */
 const CLOSING = 24;
 /** px from where it was within which a point dragged is back there. */
@@ -84,11 +80,9 @@ function BoardOf({ course }: { readonly course: Course }) {
         }
         tapped(toGround(deed.at), deed.over);
         return;
-      case 'stroke': {
-        const places = spaced(deed.stroke.map(toGround), 2 * perPixel);
-        drawn(thinned(places, Math.max(STRAY, STRAY_PIXELS * perPixel)), CLOSING * perPixel);
+      case 'stroke':
+        drawn(deed.stroke.map(toGround), perPixel);
         return;
-      }
       default:
     }
   };
@@ -106,7 +100,7 @@ function BoardOf({ course }: { readonly course: Course }) {
 
   /** A tap while drawing: on the first point it closes the course, on another it picks it, elsewhere it goes on. */
   const tapped = (place: Place, over: number | undefined): void => {
-    if (fresh) begun([place]);
+    if (fresh) begun(place);
     else if (over === 0 && !closed && now.length >= 3) close();
     else if (over !== undefined) state.selected.value = over;
     else if (points !== undefined) {
@@ -117,53 +111,48 @@ function BoardOf({ course }: { readonly course: Course }) {
     }
   };
 
-  /** Taps and strokes of a track that is not in the project yet: two places make it one. */
-  const begun = (places: readonly Place[]): void => {
+  /** A tap of a track that is not in the project yet: the second makes it one. */
+  const begun = (place: Place): void => {
     const first = state.draft.peek();
-    const all = [...(first === undefined ? [] : [first]), ...places];
-    if (all.length < 2) {
-      state.draft.value = all[0];
-      return;
-    }
-    const track = newTrack(freeName(workbench.project.peek().tracks), spec.surface, all.map(bare));
-    const added = addPart(workbench.document.peek(), 'tracks', 'drawn', track);
-    const keptView = state.view.peek();
-    workbench.edit(added.command);
-    state.draft.value = undefined;
-    state.fresh.value = false;
-    state.of.value = added.id;
-    state.selected.value = all.length - 1;
-    state.spots.value = [];
-    state.view.value = keptView;
-    workbench.choose({ track: added.id });
+    if (first === undefined) state.draft.value = place;
+    else added([first, place], false);
   };
 
-  const drawn = (places: readonly Place[], near: number): void => {
-    const [from] = places;
-    const to = places.at(-1);
-    if (from === undefined || to === undefined || places.length < 2) return;
-    const isRing = places.length >= 4 && Math.hypot(from.x - to.x, from.y - to.y) < near;
+  /** A course drawn in one go is one step, closed or not. */
+  const added = (places: readonly Place[], isRing: boolean): void => {
+    const name = freeName(workbench.project.peek().tracks);
+    const track = newTrack(name, spec.surface, places.map(bare), isRing);
+    const { id: newId, command } = addPart(workbench.document.peek(), 'tracks', 'drawn', track);
+    const keptView = state.view.peek();
+    workbench.edit(command);
+    state.draft.value = undefined;
+    state.fresh.value = false;
+    state.of.value = newId;
+    state.selected.value = places.length - 1;
+    state.spots.value = [];
+    state.view.value = keptView;
+    workbench.choose({ track: newId });
+  };
+
+  const drawn = (stroke: readonly Place[], pixel: number): void => {
+    const to = stroke.at(-1);
+    if (to === undefined) return;
+    const near = CLOSING * pixel;
     if (fresh) {
-      begun(isRing ? gapSpread(places.map(bare)).points : places);
-      if (isRing) closeNewest();
+      const first = state.draft.peek();
+      const whole = first === undefined ? stroke : [first, ...stroke];
+      const isRing = comesBack(whole, near);
+      const places = isRing ? ringPoints(whole, pixel) : strokePoints(whole, pixel);
+      if (places.length > 1) added(places, isRing);
       return;
     }
     if (closed || points === undefined) return;
-    const first = now[0]!;
-    const joins = now.length >= 2 && Math.hypot(first.x - to.x, first.y - to.y) < near;
-    const all = [...now, ...places.map(bare)];
-    if (joins) workbench.edit(setClosed(id, true, gapSpread(all).points));
+    const [first, next] = [now[0]!, now[1]!];
+    const joins = Math.hypot(first.x - to.x, first.y - to.y) < near;
+    const more = strokePoints(stroke, pixel, now.at(-1), joins ? { first, next } : undefined);
+    const all = [...now, ...more.map(bare)];
+    if (joins) workbench.edit(setClosed(id, true, all));
     else edit('stroke drawn', all);
-  };
-
-  /** A ring drawn in one go: the course just added is closed at once. */
-  const closeNewest = (): void => {
-    const { track } = workbench.choice.peek();
-    const ring = drawnPoints(
-      written(workbench.document.peek(), ['tracks', track]),
-      workbench.project.peek().tracks[track],
-    );
-    if (ring !== undefined) workbench.edit(setClosed(track, true, ring));
   };
 
   const close = (): void => workbench.edit(setClosed(id, true, now));

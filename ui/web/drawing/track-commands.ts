@@ -63,11 +63,12 @@ export function stretchesToPoints(
   };
 }
 
-/** What a new track is written as, from the places first tapped. */
+/** What a new track is written as, from the places first tapped or drawn. */
 export function newTrack(
   name: string,
   surface: string,
   points: readonly DrawnPoint[],
+  closed: boolean,
 ): Record<string, unknown> {
-  return { name, closed: false, surface, width: '6 m', points: points.map(writtenPoint) };
+  return { name, closed, surface, width: '6 m', points: points.map(writtenPoint) };
 }
