@@ -2,7 +2,7 @@
 import { useWorkbench } from '../state/context.ts';
 import { HeldWhile } from '../state/held-while.tsx';
 import { CourseBoard } from './course-board.tsx';
-import { drawing } from './drawing-state.ts';
+import { backToTrack, drawing } from './drawing-state.ts';
 import { DrawingTools, PointTools } from './drawing-tools.tsx';
 import { drawnCourse } from './drawn-course.ts';
 import { PictureTools } from './picture-tools.tsx';
@@ -16,7 +16,13 @@ export function CourseEditor() {
   const { track: id } = choice.value;
   if (drawing.of.peek() !== id) beginWith(id);
   return (
-    <section class="card course" aria-labelledby="course-title">
+    <section
+      class="card course"
+      aria-labelledby="course-title"
+      onKeyDown={(event) => {
+        if (event.key === 'Escape' && drawing.fresh.peek()) backToTrack(drawing);
+      }}
+    >
       <h3 id="course-title">Draw the course</h3>
       <HeldWhile held={inHand}>
         <ToolsAbove />

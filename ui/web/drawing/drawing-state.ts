@@ -72,6 +72,13 @@ export function zoomBy(state: DrawingState, factor: number): void {
   if (view !== undefined) state.view.value = zoomed(view, factor);
 }
 
+/** The new course is not begun after all: the board shows the track again. */
+export function backToTrack({ fresh, draft, mode }: DrawingState): void {
+  fresh.value = false;
+  draft.value = undefined;
+  mode.value = 'move';
+}
+
 /** A point picked, or the start of a range, that the course does not have any more is not picked. */
 export function unpickBeyond({ selected, rangeFrom }: DrawingState, points: number): void {
   for (const picked of [selected, rangeFrom]) if ((picked.peek() ?? 0) >= points) picked.value = undefined;

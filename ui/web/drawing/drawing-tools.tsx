@@ -3,11 +3,21 @@ import type { Project } from '../../../sim/index.ts';
 import { ChoiceField, named } from '../forms/choice-field.tsx';
 import { useWorkbench } from '../state/context.ts';
 import type { DrawingState } from './drawing-state.ts';
-import { zoomBy } from './drawing-state.ts';
+import { backToTrack, zoomBy } from './drawing-state.ts';
 import { drawnCourse } from './drawn-course.ts';
 import type { DrawnPoint } from './drawn-points.ts';
 import type { Mode } from './gesture.ts';
-import { bent, FEWEST_CLOSED, inserted, removed, reversed, straightened, surfaced } from './point-edits.ts';
+import {
+  bent,
+  FEWEST_CLOSED,
+  inserted,
+  nextPlaceAfter,
+  pickedRange,
+  removed,
+  reversed,
+  straightened,
+  surfaced,
+} from './point-edits.ts';
 import { setClosed, stretchesToPoints } from './track-commands.ts';
 import type { Course } from './use-course.ts';
 
@@ -51,6 +61,11 @@ export function DrawingTools({ state, course }: DrawingToolsProps) {
         >
           Draw a new course
         </button>
+        {state.fresh.value ? (
+          <button type="button" onClick={() => backToTrack(state)}>
+            Back to {spec.name}
+          </button>
+        ) : null}
         <fieldset class="ticks">
           <legend>A finger or the mouse</legend>
           {MODES.map(({ mode, text }) => (
@@ -96,8 +111,10 @@ export function PointTools({ state, id, spec, points, onEdit }: PointToolsProps)
   const project = workbench.project.value;
   const { closed } = spec;
   const at = state.selected.value;
-  const from = state.rangeFrom.value;
-  const isRange = at !== undefined && from !== undefined && from !== at;
+  const begin = state.rangeFrom.value;
+  const range =
+    at === undefined || begin === undefined || begin === at ? undefined : pickedRange(begin, at, closed);
+  const rangeWords = range === undefined ? '' : `from ${range.from + 1} to ${range.to + 1}`;
   const onPoint = (text: string, run: (point: number) => void, disabled = false) => (
     <button type="button" disabled={at === undefined || disabled} onClick={() => at !== undefined && run(at)}>
       {text}
@@ -110,9 +127,7 @@ export function PointTools({ state, id, spec, points, onEdit }: PointToolsProps)
         {onPoint('Sharper', (i) => onEdit(`point ${i + 1} sharper`, bent(points, i, BEND_STEP, closed)))}
         {onPoint('Easier', (i) => onEdit(`point ${i + 1} easier`, bent(points, i, 1 / BEND_STEP, closed)))}
         {onPoint('Insert after', (i) => {
-          const next = points[(i + 1) % points.length]!;
-          const here = points[i]!;
-          onEdit('point added', inserted(points, i, { x: (here.x + next.x) / 2, y: (here.y + next.y) / 2 }));
+          onEdit('point added', inserted(points, i, nextPlaceAfter(points, i, closed)));
           state.selected.value = i + 1;
         })}
         {onPoint(
@@ -142,13 +157,15 @@ export function PointTools({ state, id, spec, points, onEdit }: PointToolsProps)
       </div>
       <div class="tool-row">
         <span class="tool-of">
-          {isRange ? `From point ${from + 1} to ${at + 1}` : 'A range: pick its start, then its end'}
+          {range === undefined
+            ? 'A range: pick its start, then its end'
+            : `From point ${range.from + 1} to ${range.to + 1}`}
         </span>
         <button
           type="button"
-          disabled={!isRange}
+          disabled={range === undefined}
           onClick={() =>
-            isRange && onEdit(`straight from ${from + 1} to ${at + 1}`, straightened(points, from, at))
+            range && onEdit(`straight ${rangeWords}`, straightened(points, range.from, range.to))
           }
         >
           Straighten
@@ -157,14 +174,14 @@ export function PointTools({ state, id, spec, points, onEdit }: PointToolsProps)
           label="Lay on it"
           value=""
           options={[
-            { value: '', text: isRange ? 'a surface' : 'pick a range first' },
+            { value: '', text: range !== undefined ? 'a surface' : 'pick a range first' },
             ...named(project.surfaces),
           ]}
           onChoice={(surface) => {
-            if (isRange && surface !== '')
+            if (range !== undefined && surface !== '')
               onEdit(
-                `${project.surfaces[surface]?.name ?? surface} from ${from + 1} to ${at + 1}`,
-                surfaced(points, from, at, surface, spec.surface),
+                `${project.surfaces[surface]?.name ?? surface} ${rangeWords}`,
+                surfaced(points, range.from, range.to, surface, spec.surface),
               );
           }}
         />

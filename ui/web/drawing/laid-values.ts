@@ -7,7 +7,7 @@
  */
 import type { CompiledTrack, Project } from '../../../sim/index.ts';
 import type { DrawnPoint } from './drawn-points.ts';
-import type { Place } from './point-edits.ts';
+import type { Place, PointRange } from './point-edits.ts';
 import { stationsAt } from './stretches-of.ts';
 
 /** The ground at a control point as it is driven, whatever of it is written there. */
@@ -29,12 +29,6 @@ const KEYS: Readonly<Record<Laid, readonly string[]>> = {
   edges: ['width', 'widthLeft', 'widthRight'],
   bank: ['bank'],
 };
-
-/** From one control point to another, both included; on a closed course round the start where the first comes later. */
-export interface PointRange {
-  readonly from: number;
-  readonly to: number;
-}
 
 export function groundsAt(track: CompiledTrack, places: readonly Place[]): GroundHere[] {
   return stationsAt(track, places).map((station) => groundAt(track, station));

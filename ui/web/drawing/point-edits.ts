@@ -23,6 +23,31 @@ export function inserted(points: readonly DrawnPoint[], after: number, at: Place
   return [...points.slice(0, after + 1), { x: at.x, y: at.y, laid: {} }, ...points.slice(after + 1)];
 }
 
+/**
+ * Where a point goes that is put in after another: half way to the next; after the end of an open course as far on beyond
+ * it as half its last span is long.
+ */
+export function nextPlaceAfter(points: readonly DrawnPoint[], at: number, closed: boolean): Place {
+  const here = points[at]!;
+  if (!closed && at === points.length - 1) {
+    const before = points[at - 1] ?? here;
+    return { x: here.x + (here.x - before.x) / 2, y: here.y + (here.y - before.y) / 2 };
+  }
+  const next = points[(at + 1) % points.length]!;
+  return { x: (here.x + next.x) / 2, y: (here.y + next.y) / 2 };
+}
+
+/** From one control point to another, both included; on a closed course round the start where the first comes later. */
+export interface PointRange {
+  readonly from: number;
+  readonly to: number;
+}
+
+/** Two points picked as a range: round a closed course in the order picked, on an open one from the lower to the higher. */
+export function pickedRange(first: number, second: number, closed: boolean): PointRange {
+  return closed || first <= second ? { from: first, to: second } : { from: second, to: first };
+}
+
 /** Without a point; the surface it began carries on from the next, so that the ground does not change. */
 export function removed(points: readonly DrawnPoint[], at: number, closed: boolean): DrawnPoint[] {
   const fewest = closed ? FEWEST_CLOSED : FEWEST_OPEN;

@@ -25,7 +25,7 @@ import {
   says,
   writtenGrounds,
 } from './laid-values.ts';
-import { carriedSurfaces, moved } from './point-edits.ts';
+import { carriedSurfaces, moved, pickedRange } from './point-edits.ts';
 import { bentToRadius } from './radius.ts';
 import { radiiAt, saidStretches } from './stretches-of.ts';
 
@@ -71,11 +71,12 @@ function PointFields(props: PointListProps & { readonly at: number }) {
   const begin = state.rangeFrom.value;
   const isRange = begin !== undefined && begin !== at && begin < points.length;
   const asRange = `${id} ${begin} ${at}`;
-  const range = isRange && chosen === asRange ? { from: begin, to: at } : { from: at, to: at };
+  const picked = isRange ? pickedRange(begin, at, spec.closed) : { from: at, to: at };
+  const range = isRange && chosen === asRange ? picked : { from: at, to: at };
   const isWhole = range.from !== range.to;
   const of = (name: string): string => `${id} point ${at} ${name}`;
   const words = `point ${at + 1}`;
-  const rangeWords = isWhole ? `points ${range.from + 1} to ${at + 1}` : words;
+  const rangeWords = isWhole ? `points ${range.from + 1} to ${range.to + 1}` : words;
   const lay = (
     what: Laid,
     label: string,
@@ -156,7 +157,7 @@ function PointFields(props: PointListProps & { readonly at: number }) {
                 value={isWhole ? 'range' : 'point'}
                 options={[
                   { value: 'point', text: `at point ${at + 1} alone` },
-                  { value: 'range', text: `from point ${begin + 1} to ${at + 1}` },
+                  { value: 'range', text: `from point ${picked.from + 1} to ${picked.to + 1}` },
                 ]}
                 onChoice={(value) => setChosen(value === 'range' ? asRange : '')}
               />

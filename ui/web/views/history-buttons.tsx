@@ -1,4 +1,4 @@
-/** Undo and redo, each naming the step it would take back or repeat; also Ctrl+Z and Ctrl+Shift+Z. */
+/** Undo and redo, each naming the step it would take back or repeat; also Ctrl+Z, and Ctrl+Y or Ctrl+Shift+Z. */
 import { useEffect } from 'preact/hooks';
 import { useWorkbench } from '../state/context.ts';
 import { redoLabel, undoLabel } from '../state/history.ts';
@@ -10,9 +10,11 @@ export function HistoryButtons() {
   useEffect(() => {
     const onKey = (event: KeyboardEvent): void => {
       const inText = event.target instanceof HTMLInputElement && event.target.type === 'text';
-      if (inText || !(event.ctrlKey || event.metaKey) || event.key.toLowerCase() !== 'z') return;
+      if (inText || !(event.ctrlKey || event.metaKey)) return;
+      const key = event.key.toLowerCase();
+      if (key !== 'z' && key !== 'y') return;
       event.preventDefault();
-      if (event.shiftKey) workbench.redo();
+      if (key === 'y' || event.shiftKey) workbench.redo();
       else workbench.undo();
     };
     addEventListener('keydown', onKey);

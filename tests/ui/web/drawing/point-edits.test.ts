@@ -10,6 +10,8 @@ import {
   gapSpread,
   inserted,
   moved,
+  nextPlaceAfter,
+  pickedRange,
   removed,
   reversed,
   scaled,
@@ -63,6 +65,18 @@ describe('points', () => {
     const without = removed(square, 1, true);
     expect(carriedSurfaces(without, 'asphalt')).toEqual(['asphalt', 'clay', 'asphalt']);
     expect(removed(square.slice(0, 3), 1, true)).toHaveLength(3);
+  });
+
+  test('a point put in after the end of an open course goes on beyond it, everywhere else half way to the next', () => {
+    expect(nextPlaceAfter(square, 3, false)).toEqual({ x: -5, y: 10 });
+    expect(nextPlaceAfter(square, 3, true)).toEqual({ x: 0, y: 5 });
+    expect(nextPlaceAfter(square, 1, false)).toEqual({ x: 10, y: 5 });
+  });
+
+  test('a range of an open course is the same in whichever order its ends are picked; round a closed one it is the other part', () => {
+    expect(pickedRange(4, 1, false)).toEqual({ from: 1, to: 4 });
+    expect(pickedRange(1, 4, false)).toEqual({ from: 1, to: 4 });
+    expect(pickedRange(4, 1, true)).toEqual({ from: 4, to: 1 });
   });
 
   test('sharper and easier are each other’s opposite', () => {

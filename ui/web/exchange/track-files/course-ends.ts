@@ -29,10 +29,10 @@ const FEWEST = 8;
 export function guessEnds(places: readonly FilePlace[], apart: number, ring: boolean): EndsGuess {
   const [first, second] = places;
   const last = places.at(-1);
-  if (first === undefined || second === undefined || last === undefined || places.length < 4)
-    return { gap: 0, guess: 'open' };
+  if (first === undefined || second === undefined || last === undefined) return { gap: 0, guess: 'open' };
   const [gx, gy] = [first.x - last.x, first.y - last.y];
   const gap = Math.hypot(gx, gy);
+  if (places.length < 4) return { gap, guess: 'open' };
   if (ring || gap <= SAME) return { gap, guess: 'joined' };
   if (places.length < FEWEST) return { gap, guess: 'open' };
   const before = places.at(-2)!;

@@ -65,6 +65,13 @@ describe('ends', () => {
     expect(guessEnds(ring(0, 0.99), 5, false)).toMatchObject({ guess: 'joined' });
     expect(guessEnds(ring(0, 1.015), 5, false)).toMatchObject({ guess: 'spread' });
     expect(guessEnds(ring(0, 0.7), 5, false)).toMatchObject({ guess: 'open' });
+    // Three places do not close, but their ends are apart as they are.
+    const bend = [
+      { x: 0, y: 0 },
+      { x: 100, y: 0 },
+      { x: 100, y: 50 },
+    ];
+    expect(guessEnds(bend, 50, false)).toEqual({ gap: Math.hypot(100, 50), guess: 'open' });
     expect(guessEnds(ring(0, 0.7), 5, true)).toMatchObject({ guess: 'joined' });
   });
 
