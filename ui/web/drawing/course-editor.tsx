@@ -1,10 +1,11 @@
 /** Drawing a course: the board, its tools, the list of its points, the picture it is traced over. */
 import { useWorkbench } from '../state/context.ts';
 import { HeldWhile } from '../state/held-while.tsx';
+import { ProblemList } from '../views/problem-list.tsx';
 import { CourseBoard } from './course-board.tsx';
 import { backToTrack, drawing } from './drawing-state.ts';
 import { DrawingTools, PointTools } from './drawing-tools.tsx';
-import { drawnCourse } from './drawn-course.ts';
+import { drawnCourse, drawnProblems } from './drawn-course.ts';
 import { PictureTools } from './picture-tools.tsx';
 import { PointList } from './point-list.tsx';
 import { ScaleTools } from './scale-tools.tsx';
@@ -60,11 +61,14 @@ function ToolsBelow() {
       <p class="field-says" role="status">
         {words(course)}
       </p>
+      {drawing.fresh.value ? null : <ProblemList problems={drawnProblems(spec, id)} />}
       {points === undefined ? null : (
         <PointTools state={drawing} id={id} spec={spec} points={points} onEdit={edit} />
       )}
       <div class="course-tools">
         <ScaleTools
+          key={id}
+          closed={spec.closed}
           state={drawing}
           length={outline?.length}
           points={points}

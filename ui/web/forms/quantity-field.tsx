@@ -19,6 +19,8 @@ export interface QuantityFieldProps {
   /** Says how it is measured, when asked. */
   readonly howTo?: boolean;
   readonly onValue: (value: number, text: string, gesture: string) => void;
+  /** At every change of the text: can it be read? For a button that goes by the field. */
+  readonly onReadable?: (isReadable: boolean) => void;
 }
 
 export function QuantityField(props: QuantityFieldProps) {
@@ -31,6 +33,7 @@ export function QuantityField(props: QuantityFieldProps) {
     format: (si) => inShown(si, name, shown),
     understand: (typed) => narrow(understand(typed, name, shown)),
     onValue: props.onValue,
+    onReadable: props.onReadable,
   });
   const { understood } = field;
   return (

@@ -14,6 +14,8 @@ export interface TypedTextOptions {
   readonly format: (value: number) => string;
   readonly understand: (typed: string) => Understood;
   readonly onValue: (value: number, text: string, gesture: string) => void;
+  /** At every change of the text: can it be read? */
+  readonly onReadable?: ((isReadable: boolean) => void) | undefined;
 }
 
 export interface TypedText {
@@ -52,6 +54,7 @@ export function useTypedText(options: TypedTextOptions): TypedText {
     onInput: (next) => {
       setTyped(next);
       const found = understand(next);
+      options.onReadable?.(found.ok);
       if (!found.ok || found.value === value) return;
       sent.current = found.value;
       onValue(found.value, found.text, gesture());
