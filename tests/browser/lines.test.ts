@@ -52,6 +52,10 @@ describeInBrowser('lines', ({ open }) => {
     await expect
       .poll(() => page.locator('.kept-lines').textContent())
       .toMatch(/Old: .* has changed by \d+ %/);
+    // So are the lines that are still shown: they are not offered to be kept again.
+    expect(await says()).toMatch(/^Found before the kart or the day changed: find them again\./);
+    expect(await page.getByRole('button', { name: 'Keep these lines with the track' }).count()).toBe(0);
+    expect(await page.locator('.found-lines.stale.kept').count()).toBe(1);
     expectNoComplaints();
     await close();
   }, 90_000);

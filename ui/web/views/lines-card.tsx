@@ -14,6 +14,7 @@ import { LinePlot } from '../plots/line-plot.tsx';
 import type { Plot, PlotTable } from '../plots/plot.ts';
 import { useWorkbench } from '../state/context.ts';
 import { setValue } from '../state/input-commands.ts';
+import { changedSince } from '../state/line-search.ts';
 import { metres, speed } from '../words/numbers.ts';
 
 const LOOKS = {
@@ -30,6 +31,10 @@ export function LinesCard() {
   const shown = search.value.value;
   const isMine = shown.of?.kart === kart && shown.of.track === track && shown.of.day === day;
   const result = isMine ? shown.result : undefined;
+  const changed = useMemo(
+    () => (result === undefined ? undefined : changedSince(project, { kart, day, track }, result.keep)),
+    [project, kart, day, track, result],
+  );
   const start = (): void => search.start(project, workbench.revision(), { kart, day, track });
   return (
     <section class="card" aria-labelledby="lines-title">
@@ -39,7 +44,9 @@ export function LinesCard() {
           ? isMine && shown.state === 'failed'
             ? `No line: ${shown.problem}.`
             : `Within its width the course may be driven as drawn, on the smoothest line, or on the fastest for ${project.karts[kart]?.name}: surfaces, slopes and the kart’s own limits count.`
-          : sentence(result)}
+          : changed === undefined
+            ? sentence(result)
+            : `Found before ${changed} changed: find them again. ${sentence(result)}`}
       </p>
       <div class="study-progress">
         {isMine && shown.state === 'working' ? (
@@ -54,7 +61,7 @@ export function LinesCard() {
             Find the fastest line
           </button>
         )}
-        {result === undefined || shown.state === 'working' ? null : (
+        {result === undefined || changed !== undefined || shown.state === 'working' ? null : (
           <button
             type="button"
             onClick={() =>
@@ -68,7 +75,11 @@ export function LinesCard() {
         )}
       </div>
       <KeptLines />
-      {result === undefined ? null : <Lines result={result} />}
+      {result === undefined ? null : (
+        <div class={changed === undefined ? 'found-lines' : 'found-lines stale kept'}>
+          <Lines result={result} />
+        </div>
+      )}
     </section>
   );
 
