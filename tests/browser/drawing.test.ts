@@ -222,6 +222,15 @@ describeInBrowser('drawing', ({ open }) => {
       .toMatch(/radius [\d.]+ m.*course \d+ m.*(lap [\d.]+\ss|no lap: the track is tighter)/);
     await page.getByRole('button', { name: /^Undo/ }).click();
     await expect.poll(() => courseSays(page)).toBe(before);
+    // The ring is one step, and a new course that is not begun leaves no empty board.
+    expect(await page.getByRole('button', { name: /^Undo/ }).textContent()).toMatch(/My course added/);
+    await page.keyboard.press('Control+y');
+    await expect.poll(() => courseSays(page)).not.toBe(before);
+    await page.getByRole('button', { name: 'Draw a new course' }).click();
+    await expect.poll(() => pointsDrawn(page)).toBe(0);
+    await page.getByRole('button', { name: 'Back to My course' }).waitFor();
+    await page.keyboard.press('Escape');
+    await expect.poll(() => pointsDrawn(page)).toBe(count);
     expectNoComplaints();
     await close();
   });
@@ -231,8 +240,13 @@ describeInBrowser('drawing', ({ open }) => {
     await begin(page);
     for (const spot of [...RING, RING[0]!]) await tap(page, spot);
     await expect.poll(() => courseSays(page)).toMatch(/A closed circuit/);
+    const scale = page.getByRole('button', { name: 'Scale to this length' });
     await page.getByLabel('Known length of a lap').fill('600 m');
-    await page.getByRole('button', { name: 'Scale to this length' }).click();
+    await expect.poll(() => scale.isEnabled()).toBe(true);
+    await page.getByLabel('Known length of a lap').fill('abc');
+    await expect.poll(() => scale.isEnabled()).toBe(false);
+    await page.getByLabel('Known length of a lap').fill('600 m');
+    await scale.click();
     await expect.poll(() => courseSays(page)).toMatch(/A closed circuit of 600\sm/);
     await page.getByRole('radio', { name: 'Measure' }).check();
     await tap(page, { x: 200, y: 200 });
