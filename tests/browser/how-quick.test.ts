@@ -158,13 +158,13 @@ describeInBrowser('how quick here', ({ open, openBlank }) => {
   test('numbers behind a plot open as a table and save as CSV', async () => {
     const { page, expectNoComplaints, close } = await open('', DESK);
     await lapSentence(page);
-    await page.getByText('Speed round the lap: the numbers').click();
+    await page.getByText('Speed along the course: the numbers').click();
     await expect.poll(() => page.locator('.behind[open] tbody tr').count()).toBeGreaterThan(30);
     const [download] = await Promise.all([
       page.waitForEvent('download'),
       page.getByRole('button', { name: 'Save every row as CSV' }).click(),
     ]);
-    expect(download.suggestedFilename()).toBe('speed-round-the-lap.csv');
+    expect(download.suggestedFilename()).toBe('speed-along-the-course.csv');
     expectNoComplaints();
     await close();
   });
@@ -178,7 +178,7 @@ describeInBrowser('how quick here', ({ open, openBlank }) => {
       await lapSentence(page);
       await page.getByText('What this rests on, and how to measure it').click();
       await expect.poll(() => page.locator('.effect').count(), { timeout: 15_000 }).toBe(6);
-      await page.getByText('Speed round the lap: the numbers').click();
+      await page.getByText('Speed along the course: the numbers').click();
       await page.getByRole('textbox', { name: 'Rear sprocket' }).fill('500');
       expect(await axeFindings(page)).toEqual([]);
       await close();

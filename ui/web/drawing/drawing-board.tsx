@@ -4,6 +4,7 @@
  * In: the points of the track and its outline. Out: deeds of the hand (gesture.ts), carried out by the caller. Pointer, touch
  * and keys do the same things; every place is also a row of the point list.
  */
+import { useComputed } from '@preact/signals';
 import { useId, useLayoutEffect, useMemo, useRef, useState } from 'preact/hooks';
 import type { CourseOutline } from '../../../sim/index.ts';
 import type { Fitted } from '../map/fit.ts';
@@ -316,17 +317,20 @@ function pixelIn(element: Element, { left, top }: Box, { clientX, clientY }: Mou
  * nothing else anew.
  */
 function LapHere({ id }: { id: string }) {
-  const { result, freshness, problems } = useWorkbench().answers.drawnTime.value;
+  const workbench = useWorkbench();
+  const { result, freshness, problems } = workbench.answers.drawnTime.value;
+  const isClosed = useComputed(() => workbench.project.value.tracks[workbench.choice.value.track]?.closed);
+  const word = isClosed.value === false ? 'run' : 'lap';
   const time = result?.figures[0]?.['lap time'];
   const refusal =
     freshness === 'failed' ? problems.find((p) => p.severity === 'problem')?.message : result?.refusals[0];
   return (
     <span id={id}>
       {typeof time === 'number' && freshness !== 'failed'
-        ? `lap ${seconds(time)}`
+        ? `${word} ${seconds(time)}`
         : refusal === undefined
           ? ''
-          : `no lap: ${refusal}`}
+          : `no ${word}: ${refusal}`}
     </span>
   );
 }

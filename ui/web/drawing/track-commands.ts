@@ -7,9 +7,15 @@ import { writtenPoint } from './drawn-points.ts';
 import { groundAt, writtenGround } from './laid-values.ts';
 import { sampledPlaces } from './stretches-of.ts';
 
-export function setPoints(track: string, label: string, points: readonly DrawnPoint[]): Command {
+/** The step names its track, behind what was done: it may be undone while another is in view. */
+export function setPoints(
+  track: string,
+  name: string,
+  label: string,
+  points: readonly DrawnPoint[],
+): Command {
   return {
-    label,
+    label: `${label} (${name})`,
     apply: (document) => withValue(document, ['tracks', track, 'points'], points.map(writtenPoint)),
   };
 }

@@ -43,6 +43,6 @@ export function useCourse(): Course | undefined {
     points: isNew ? undefined : points,
     outline: isNew ? undefined : outline,
     radii: isNew ? [] : radii,
-    edit: (label, next, gesture) => workbench.edit(setPoints(id, label, next), gesture),
+    edit: (label, next, gesture) => workbench.edit(setPoints(id, spec.name, label, next), gesture),
   };
 }

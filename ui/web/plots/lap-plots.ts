@@ -71,7 +71,7 @@ export function lapSpeedPlot(
   const factor = speedFactor(naming.speedUnit);
   const { distance, speed } = lap.columns;
   return {
-    title: 'Speed round the lap',
+    title: 'Speed along the course',
     x: distanceAxis(lap),
     left: { title: `speed, ${naming.speedUnit}`, min: 0 },
     series: [
@@ -147,7 +147,7 @@ export function lapHeightPlot(lap: LapResult): Plot | undefined {
   if (Math.max(...height) - Math.min(...height) < FLAT) return undefined;
   const low = Math.min(...height);
   return {
-    title: 'Height and grade round the lap',
+    title: 'Height and grade along the course',
     x: distanceAxis(lap),
     left: { title: 'above the lowest, m', min: 0 },
     right: { title: 'grade, %' },
@@ -195,7 +195,7 @@ export function lapEnginePlot(lap: LapResult, naming: LapNaming): Plot {
   const isBelt = lap.shifts === null;
   const limiter = inRpm(naming.revLimit);
   return {
-    title: `${isBelt ? 'Engine speed' : 'Engine speed and gear'} round the lap`,
+    title: `${isBelt ? 'Engine speed' : 'Engine speed and gear'} along the course`,
     x: distanceAxis(lap),
     left: { title: 'engine speed, rpm', min: 0, max: Math.ceil((limiter * 1.12) / 1000) * 1000 },
     ...(isBelt

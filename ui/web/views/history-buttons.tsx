@@ -22,10 +22,10 @@ export function HistoryButtons() {
   }, [workbench]);
   return (
     <div class="history">
-      <button type="button" disabled={undo === undefined} onClick={() => workbench.undo()}>
+      <button type="button" disabled={undo === undefined} title={undo} onClick={() => workbench.undo()}>
         Undo{undo === undefined ? '' : <small>{undo}</small>}
       </button>
-      <button type="button" disabled={redo === undefined} onClick={() => workbench.redo()}>
+      <button type="button" disabled={redo === undefined} title={redo} onClick={() => workbench.redo()}>
         Redo{redo === undefined ? '' : <small>{redo}</small>}
       </button>
     </div>

@@ -21,7 +21,7 @@ import {
 import { bentToRadius } from '../../../../ui/web/drawing/radius.ts';
 import { radiiAt, saidStretches } from '../../../../ui/web/drawing/stretches-of.ts';
 import { spaced, thinned } from '../../../../ui/web/drawing/stroke.ts';
-import { stretchesToPoints } from '../../../../ui/web/drawing/track-commands.ts';
+import { setPoints, stretchesToPoints } from '../../../../ui/web/drawing/track-commands.ts';
 import { fitted, toGround, toScreen, zoomedAt } from '../../../../ui/web/drawing/viewport.ts';
 import { demoWith } from '../../../sim/demo-project.ts';
 
@@ -59,6 +59,22 @@ describe('points as they are written', () => {
 });
 
 describe('points', () => {
+  test('a step says what was done first, then on which track: another may be in view when it is undone', () => {
+    const { label, apply } = setPoints('oval', 'The oval', 'point 2 moved', [at(1, 2), at(3, 4)]);
+    expect(label).toBe('point 2 moved (The oval)');
+    expect(apply({ tracks: { oval: { closed: true } } } as never)).toMatchObject({
+      tracks: {
+        oval: {
+          closed: true,
+          points: [
+            { x: 1, y: 2 },
+            { x: 3, y: 4 },
+          ],
+        },
+      },
+    });
+  });
+
   test('moved, inserted and removed, with what is laid carried on', () => {
     expect(moved(square, 2, { x: 12, y: 11 })[2]).toEqual(at(12, 11));
     expect(inserted(square, 1, { x: 10, y: 5 }).map((p) => p.y)).toEqual([0, 0, 5, 10, 10]);
