@@ -73,6 +73,7 @@ const KEYS: readonly (readonly [keys: readonly string[], words: string])[] = [
   [['p'], 'pin the answer in view'],
   [['Ctrl', 'Z'], 'take the last step back'],
   [['Ctrl', 'Shift', 'Z'], 'and put it back'],
+  [['Ctrl', 'Y'], 'the same'],
   [['←', '→'], 'on a plot or slider: along; with Shift further'],
   [['+', '−'], 'on a plot: closer, wider'],
   [['Home', 'End'], 'on a plot: to its ends'],
