@@ -118,7 +118,11 @@ describe('a fitted value', () => {
 
   it.each([
     [null, 0.9, 'most of it from the log itself'],
-    ['chassis.clodlet.mass', 0.4, 'the largest part of it from mass of the frame without its wheels (Clodlet)'],
+    [
+      'chassis.clodlet.mass',
+      0.4,
+      'the largest part of it from mass of the frame without its wheels (Clodlet)',
+    ],
     [
       'karts.clodlet-four-asphalt.driver.mass',
       0.6,
