@@ -119,15 +119,15 @@ function overlaps(track: Columns, path: string): Problem[] {
         if (q >= 0 && q < p) partner[p] = q;
       }
   }
-  // Runs of neighbouring places; one that contains a crossing is a crossing.
+  // Runs of neighbouring places; one is a crossing where the parts cross at most of it, not where they part at its end.
   const where: number[] = [];
   let run: number[] = [];
   const close = (): void => {
-    const crosses = run.some((p) => {
+    const crossing = run.filter((p) => {
       const angle = Math.abs(wrapped(track.heading[places[p]!]! - track.heading[places[partner[p]!]!]!));
       return Math.min(angle, Math.PI - angle) > CROSSING;
     });
-    if (run.length > 0 && !crosses) where.push(places[run[run.length >> 1]!]!);
+    if (run.length > 2 * crossing.length) where.push(places[run[run.length >> 1]!]!);
     run = [];
   };
   for (let p = 0; p < places.length; p++) {

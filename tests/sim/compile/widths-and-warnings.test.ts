@@ -63,6 +63,19 @@ describe('what to look at', () => {
     expect(overlap.severity).toBe('warning');
     expect(overlap.message).toMatch(/m from the start \(x .*, y .*\) and \d+ m from the start/);
     expect(codes({ closed: false, width: 3, points: hairpin })).not.toContain('overlap');
+    // Round a wide loop the legs part at its neck, at more than the angle of a crossing: on the same ground all the same.
+    const turn = Math.PI - Math.asin(2 / 6);
+    const loop = Array.from({ length: 11 }, (_, k) => -turn + (2 * turn * (k + 1)) / 12).map(
+      (angle) => [86 + 6 * Math.cos(angle), 2 + 6 * Math.sin(angle)] as const,
+    );
+    const legs = Array.from({ length: 9 }, (_, k) => 10 * k - 10);
+    const bulb = row(
+      ...legs.map((x) => [x, 0] as const),
+      ...loop,
+      ...legs.toReversed().map((x) => [x, 4] as const),
+    );
+    expect(codes({ closed: false, width: 6, points: bulb })).toContain('overlap');
+    expect(codes({ closed: false, width: 3, points: bulb })).not.toContain('overlap');
   });
 
   test('one above the other is a bridge', () => {

@@ -6,7 +6,6 @@
 import type { ReadonlySignal } from '@preact/signals';
 import { signal } from '@preact/signals';
 import type { LineResult, LineState, Project } from '../../../sim/index.ts';
-import { lineAge } from '../../../sim/index.ts';
 import type { Runner } from '../../../workers/protocol.ts';
 
 export interface LineSubject {
@@ -75,18 +74,4 @@ export function createLineSearch(runner: Runner): LineSearch {
       if (value.peek().state === 'working') value.value = { ...value.peek(), state: 'stopped' };
     },
   };
-}
-
-/** What is not as it was when the lines to be kept were found; undefined where they are of the project as it is. */
-export function changedSince(
-  project: Project,
-  of: LineSubject,
-  keep: LineResult['keep'],
-): string | undefined {
-  const [line] = keep;
-  if (line === undefined) return undefined;
-  const age = lineAge(project, of, line);
-  if (age === undefined) return 'the kart or the day';
-  if (age.state === 'fresh') return undefined;
-  return age.changes.some(({ what }) => what === 'track as drawn') ? 'the course' : 'the kart or the day';
 }

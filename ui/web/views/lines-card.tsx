@@ -14,7 +14,7 @@ import { LinePlot } from '../plots/line-plot.tsx';
 import type { Plot, PlotTable } from '../plots/plot.ts';
 import { useWorkbench } from '../state/context.ts';
 import { setValue } from '../state/input-commands.ts';
-import { changedSince } from '../state/line-search.ts';
+import { changedSince } from '../state/lines-changed.ts';
 import { metres, speed } from '../words/numbers.ts';
 
 const LOOKS = {

@@ -4,7 +4,7 @@ import { compileKart } from '../../../../sim/compile/kart.ts';
 import { compileTrack } from '../../../../sim/compile/track.ts';
 import type { KeptLineSpec } from '../../../../sim/project/schema.ts';
 import { madeFor } from '../../../../sim/run/line/made-for.ts';
-import { changedSince } from '../../../../ui/web/state/line-search.ts';
+import { changedSince } from '../../../../ui/web/state/lines-changed.ts';
 import type { Raw } from '../../../sim/demo-project.ts';
 import { demoWith } from '../../../sim/demo-project.ts';
 
