@@ -45,9 +45,13 @@ export const LINE_SEARCH = {
   best: 0.9,
   /** Steps that change the time by less than this share are judged */
   late: 5e-4,
-  /** A search that has had so many steps is beaten where not even this many times what its model promises betters another */
+  /**
+   * A search that has had so many steps is beaten where not even this many times what its model promises betters another by
+   * a share of the time that is worth the way there
+   */
   leastSteps: 3,
   generous: 1.5,
+  worth: 4e-4,
   /** Share of the time that a step may lose where none gains */
   mostLoss: 2e-3,
 } as const;
@@ -99,7 +103,11 @@ export function stepSearch(
     const free = attempt % 2 === 0;
     const { step, gain } = leastOf(model, rho, free);
     if (attempt > 0 && gain < least) break;
-    if (attempt === 0 && search.steps >= p.leastSteps && search.time - p.generous * gain > beat)
+    if (
+      attempt === 0 &&
+      search.steps >= p.leastSteps &&
+      search.time - p.generous * gain > beat * (1 - p.worth)
+    )
       return { ...search, ended: 'beaten' };
     const offsets = within(
       bounds,

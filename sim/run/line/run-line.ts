@@ -113,8 +113,8 @@ const CLOSEST_NODES = 1.25;
 const MOST_DRAWN_IN = 8;
 /** The searches on far nodes find the shape, roughly. */
 const FAR_END: SearchEnd = { leastGain: 1e-3, mostIdle: 1, mostSteps: 24 };
-/** The near ones end where steps gain 3 ms in a minute, which no clock tells; the steps are a bound, seldom reached. */
-const NEAR_END: SearchEnd = { leastGain: 5e-5, mostIdle: 2, mostSteps: 60 };
+/** The near ones end where steps gain 12 ms in a minute, which no clock tells; the steps are a bound, seldom reached. */
+const NEAR_END: SearchEnd = { leastGain: 2e-4, mostIdle: 2, mostSteps: 60 };
 /** Of the near steps, those left once the bounds were drawn in. */
 const EXTRA_STEPS = 20;
 /** For the share done. */

@@ -22,8 +22,8 @@ const BENT = 0.5;
 const SHORT_OF_SHIFT = 4e-3;
 /** Of the bounded step: a step is tried on the true lap time anyway. */
 const STEP_TOLERANCE = 1e-12;
-/** A step this close to the model's least will do, s. */
-const ENOUGH = 1e-4;
+/** A step this close to the model's least will do, s: a search ends at thirty times that. */
+const ENOUGH = 3e-4;
 /** z = dy/y stays between these. */
 const SLOWER = -0.9;
 const QUICKER = 3;
