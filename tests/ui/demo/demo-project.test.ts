@@ -46,9 +46,10 @@ describe('the demo project', () => {
       for (const kart of Object.keys(project.karts)) {
         for (const track of Object.keys(project.tracks)) {
           const answer = perform(project, { verb: 'lap', kart, day, track });
-          expect(`${kart} ${track} ${day} ${answer.status} ${JSON.stringify(answer.problems)}`).toBe(
-            `${kart} ${track} ${day} done []`,
-          );
+          // A hot day high up is farther from a sheet's air than any standard goes: that is said, and nothing else.
+          const said = day === 'high-heat' ? ['beyond-correction'] : [];
+          const codes = answer.problems.map(({ code }) => code);
+          expect([kart, track, day, answer.status, ...codes]).toEqual([kart, track, day, 'done', ...said]);
         }
       }
     }
