@@ -13,6 +13,8 @@ import type { Session } from './records.ts';
 export interface Kept {
   readonly history: ReadonlySignal<History>;
   readonly session: ReadonlySignal<Session>;
+  /** A hand is dragging something: what it does is stored once it lets go, and with the page. */
+  readonly inHand: ReadonlySignal<boolean>;
 }
 
 export interface Keeping {
@@ -21,7 +23,7 @@ export interface Keeping {
   dispose(): void;
 }
 
-/** ms. Long enough that a drag is one write or two, short enough to be over before a hand reaches another key. */
+/** ms. Long enough that presses in a row are one write or two, short enough to be over before a hand reaches another key. */
 const PAUSE = 250;
 
 export function keepSaved(workbench: Kept, store: Store): Keeping {
@@ -49,6 +51,11 @@ export function keepSaved(workbench: Kept, store: Store): Keeping {
   const stopWatching = effect(() => {
     // Read for the waking only. The current project changes with a branch, which has nothing else to wake for.
     for (const watched of [workbench.history, workbench.session, store.current]) watched.value;
+    if (workbench.inHand.value) {
+      clearTimeout(timer);
+      timer = undefined;
+      return;
+    }
     timer ??= setTimeout(() => void run(), PAUSE);
   });
 

@@ -22,6 +22,7 @@ async function desk(store: Store) {
     workbench: {
       history,
       session: signal({}),
+      inHand: signal(false),
       edit(command: Command) {
         history.value = applied(history.value, command);
       },

@@ -28,7 +28,7 @@ afterEach(() => void vi.useRealTimers());
 test('many edits in a row are one write, and those made meanwhile are the next', async () => {
   const { store, written, endWrite } = slowStore();
   const history = signal(counted(0));
-  const keeping = keepSaved({ history, session: signal({}) }, store);
+  const keeping = keepSaved({ history, session: signal({}), inHand: signal(false) }, store);
   for (let n = 0; n < 20; n++) history.value = applied(history.value, set('n', `edit ${n}`));
   await vi.advanceTimersByTimeAsync(1000);
   expect(written).toEqual([21]);
@@ -45,10 +45,33 @@ test('many edits in a row are one write, and those made meanwhile are the next',
   expect(written).toEqual([21, 22]);
 });
 
+test('what a hand drags is stored once it lets go, or with the page', async () => {
+  const { store, written, endWrite } = slowStore();
+  const history = signal(counted(0));
+  const inHand = signal(false);
+  const keeping = keepSaved({ history, session: signal({}), inHand }, store);
+  history.value = applied(history.value, set('n', 'just before'));
+  inHand.value = true;
+  for (let n = 0; n < 20; n++) {
+    history.value = applied(history.value, set('n', `dragged ${n}`), 'drag 1');
+    await vi.advanceTimersByTimeAsync(100);
+  }
+  expect(written).toEqual([]);
+  void keeping.flush();
+  expect(written).toEqual([3]);
+  endWrite();
+  await vi.advanceTimersByTimeAsync(1);
+  inHand.value = false;
+  await vi.advanceTimersByTimeAsync(1000);
+  expect(written).toEqual([3, 3]);
+  endWrite();
+  keeping.dispose();
+});
+
 test('a flush does not wait for the pause, and ends when all is written', async () => {
   const { store, written, endWrite } = slowStore();
   const history = signal(counted(1));
-  const keeping = keepSaved({ history, session: signal({}) }, store);
+  const keeping = keepSaved({ history, session: signal({}), inHand: signal(false) }, store);
   let flushed = false;
   void keeping.flush().then(() => {
     flushed = true;
