@@ -1,9 +1,24 @@
 /**
- * Three projects: `unit` and `storage` run anywhere, `storage` with the browser's storage replaced by a stand-in;
- * `browser` drives the built page in Chromium.
+ * `unit` and `storage` run anywhere, `storage` with the browser's storage replaced by a stand-in; `browser` and `browser
+ * alone` drive the built page in Chromium.
  */
 import { defineConfig } from 'vitest/config';
 import { ClosingLineReporter } from './tests/closing-line-reporter.ts';
+
+/** A page under test shares two cores with the browser and the tests: long. */
+const IN_BROWSER = {
+  globalSetup: ['tests/browser/serve-built-page.ts'],
+  testTimeout: 60_000,
+  hookTimeout: 60_000,
+  expect: { poll: { timeout: 10_000 } },
+};
+
+/** Where a hand must be quicker than what it stops, or memory is counted: nothing else runs beside these. */
+const ALONE = [
+  'tests/browser/large-course-files.test.ts',
+  'tests/browser/match.test.ts',
+  'tests/browser/page-costs.test.ts',
+];
 
 export default defineConfig({
   test: {
@@ -37,15 +52,22 @@ export default defineConfig({
       {
         extends: true,
         test: {
+          ...IN_BROWSER,
           name: 'browser',
           include: ['tests/browser/**/*.test.ts'],
-          globalSetup: ['tests/browser/serve-built-page.ts'],
-          // A page under test shares two cores with the browser and the tests: long.
-          testTimeout: 60_000,
-          expect: { poll: { timeout: 10_000 } },
-          hookTimeout: 60_000,
+          exclude: [...ALONE],
           maxWorkers: 2,
           sequence: { groupOrder: 2 },
+        },
+      },
+      {
+        extends: true,
+        test: {
+          ...IN_BROWSER,
+          name: 'browser alone',
+          include: [...ALONE],
+          fileParallelism: false,
+          sequence: { groupOrder: 3 },
         },
       },
     ],
