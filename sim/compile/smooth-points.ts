@@ -6,8 +6,7 @@
  * with the greatest lambda that moves no point beyond the tolerance (found by halving): the third difference is zero on
  * a parabola, so that bends keep their radius to second order. Knows nothing of width or surfaces.
  */
-import type { BandedMatrix } from '../numerics/banded.ts';
-import { addTo, bandedMatrix, factor, solveWith } from '../numerics/banded.ts';
+import { addTo, bandMatrix, factor, type SkylineMatrix, solveWith } from '../numerics/skyline.ts';
 
 export interface SmoothedPoints {
   readonly x: Float64Array;
@@ -34,7 +33,7 @@ export function smoothPoints(points: readonly Point[], closed: boolean, toleranc
   const py = Float64Array.from(points, (p) => p.y);
   const roughness = roughnessOf(points, closed);
   const moved = (log: number): SmoothedPoints | undefined => {
-    const m = bandedMatrix(n, 3, closed);
+    const m = bandMatrix(n, 3, closed);
     const lambda = 10 ** log;
     for (let at = 0; at < m.lower.length; at++) m.lower[at] = lambda * roughness.lower[at]!;
     for (let i = 0; i < n; i++) addTo(m, i, i, 1);
@@ -67,9 +66,9 @@ export function smoothPoints(points: readonly Point[], closed: boolean, toleranc
 }
 
 /** Sum of squared third divided differences, scaled by the mean chord so that lambda has no unit. */
-function roughnessOf(points: readonly Point[], closed: boolean): BandedMatrix {
+function roughnessOf(points: readonly Point[], closed: boolean): SkylineMatrix {
   const n = points.length;
-  const m = bandedMatrix(n, 3, closed);
+  const m = bandMatrix(n, 3, closed);
   const chord = points.map((p, i) => {
     const q = points[(i + 1) % n]!;
     return Math.max(1e-6, Math.hypot(q.x - p.x, q.y - p.y));

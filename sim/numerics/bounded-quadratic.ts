@@ -1,14 +1,13 @@
 /**
  * The least of a convex quadratic, 1/2 x'Hx + g'x, with every unknown between two bounds and, where given, rows Ax <= b.
  *
- * In: a banded H (positive semidefinite), g, bounds, rows. Out: x strictly inside its bounds, iterations, and what is left
+ * In: an H of short rows (positive semidefinite), g, bounds, rows. Out: x strictly inside its bounds, iterations, and what is left
  * of the gap. Primal-dual interior point with predictor and corrector (Nocedal and Wright, Numerical Optimization, 2nd
  * ed., section 16.6): one factorisation of H + A'DA + diagonal an iteration, whichever bounds and rows hold. Every sum
  * takes the two bounds in an order that knows neither from the other: the problem turned upside down, -x between -high and
  * -low, has the same answer with its sign changed, to the last bit. A line mirrored is that problem.
  */
-import type { BandedMatrix } from './banded.ts';
-import { factor, multiply, solveWith } from './banded.ts';
+import { entryAt, factor, multiply, type SkylineMatrix, solveWith } from './skyline.ts';
 
 export interface BoundedMinimum {
   readonly x: Float64Array;
@@ -46,7 +45,7 @@ const INSIDE = 0.02;
 const ROOM = 0.1;
 
 export function boundedMinimum(
-  h: BandedMatrix,
+  h: SkylineMatrix,
   g: ArrayLike<number>,
   low: ArrayLike<number>,
   high: ArrayLike<number>,
@@ -75,8 +74,6 @@ export function boundedMinimum(
   // Multipliers of the lower and the upper bounds.
   const zl = new Float64Array(n).fill(scale);
   const zu = new Float64Array(n).fill(scale);
-  const diagonal = new Float64Array(n);
-  const right = new Float64Array(n);
   const r = new RowPart(h, rows);
   r.begin(x, scale);
   const pairs = 2 * n + r.count;
@@ -85,87 +82,88 @@ export function boundedMinimum(
   startGap = (startGap + r.gap()) / pairs;
   let gap = startGap;
   let iterations = 0;
+  // Of one iteration: multiplier over slack, the steps of the multipliers, and what the corrector adds to them.
+  const vector = () => new Float64Array(n);
+  const [weightL, weightU, dl, du] = [vector(), vector(), vector(), vector()];
+  const [addL, addU, diagonal, right] = [vector(), vector(), vector(), vector()];
   for (; iterations < MAX_ITERATIONS; iterations++) {
     const hx = multiply(h, x);
     let fallen = 0;
     if (near > 0) for (let i = 0; i < n; i++) fallen -= x[i]! * (hx[i]! / 2 + g[i]!);
     const close = gap <= tolerance * startGap || gap * pairs <= near + NEAR_SHARE * fallen;
     if (close && r.violation <= MOST_VIOLATION) break;
-    for (let i = 0; i < n; i++) diagonal[i] = zl[i]! / (x[i]! - lo[i]!) + zu[i]! / (hi[i]! - x[i]!);
+    for (let i = 0; i < n; i++) {
+      weightL[i] = zl[i]! / (x[i]! - lo[i]!);
+      weightU[i] = zu[i]! / (hi[i]! - x[i]!);
+      diagonal[i] = weightL[i]! + weightU[i]!;
+    }
     const l = factor(r.added(), diagonal);
     if (l === undefined) break;
-    const pull = (i: number) => zu[i]! - zl[i]!;
-    const residual = (i: number) => hx[i]! + g[i]! + pull(i);
     // Predictor: straight at the bounds.
-    for (let i = 0; i < n; i++) right[i] = -residual(i) + pull(i);
-    r.intoRight(right, 0, false);
+    for (let i = 0; i < n; i++) right[i] = -(hx[i]! + g[i]!);
+    r.aimAt(0, false);
+    r.intoRight(right);
     const predictor = solveWith(h, l, right);
     let reach = 1;
     for (let i = 0; i < n; i++) {
       const d = predictor[i]!;
-      const dl = -zl[i]! - (zl[i]! * d) / (x[i]! - lo[i]!);
-      const du = -zu[i]! + (zu[i]! * d) / (hi[i]! - x[i]!);
-      if (d < 0) reach = Math.min(reach, (lo[i]! - x[i]!) / d);
-      else if (d > 0) reach = Math.min(reach, (hi[i]! - x[i]!) / d);
-      if (dl < 0) reach = Math.min(reach, -zl[i]! / dl);
-      if (du < 0) reach = Math.min(reach, -zu[i]! / du);
+      dl[i] = -zl[i]! - weightL[i]! * d;
+      du[i] = -zu[i]! + weightU[i]! * d;
+      reach = upTo(reach, 1, x[i]! - lo[i]!, d);
+      reach = upTo(reach, 1, hi[i]! - x[i]!, -d);
+      reach = upTo(reach, 1, zl[i]!, dl[i]!);
+      reach = upTo(reach, 1, zu[i]!, du[i]!);
     }
     r.predict(predictor);
-    reach = Math.min(reach, r.reach(r.aheadSlack, r.aheadMultiplier, 1));
+    reach = r.reach(reach, r.aheadSlack, r.aheadMultiplier, 1);
     let ahead = 0;
     for (let i = 0; i < n; i++) {
-      const d = predictor[i]!;
-      const dl = -zl[i]! - (zl[i]! * d) / (x[i]! - lo[i]!);
-      const du = -zu[i]! + (zu[i]! * d) / (hi[i]! - x[i]!);
-      const below = x[i]! - lo[i]! + reach * d;
-      const above = hi[i]! - x[i]! - reach * d;
-      ahead += below * (zl[i]! + reach * dl) + above * (zu[i]! + reach * du);
+      const move = reach * predictor[i]!;
+      const below = (x[i]! - lo[i]! + move) * (zl[i]! + reach * dl[i]!);
+      const above = (hi[i]! - x[i]! - move) * (zu[i]! + reach * du[i]!);
+      ahead += below + above;
     }
     ahead = (ahead + r.gapAhead(reach)) / pairs;
     const centre = gap * (ahead / gap) ** 3;
     // Corrector: towards the central path, with the product of the predictor's steps.
     for (let i = 0; i < n; i++) {
       const d = predictor[i]!;
-      const sl = x[i]! - lo[i]!;
-      const su = hi[i]! - x[i]!;
-      const dl = -zl[i]! - (zl[i]! * d) / sl;
-      const du = -zu[i]! + (zu[i]! * d) / su;
-      right[i] = -residual(i) + pull(i) + ((centre - d * dl) / sl - (centre + d * du) / su);
+      addL[i] = (centre - d * dl[i]!) / (x[i]! - lo[i]!);
+      addU[i] = (centre + d * du[i]!) / (hi[i]! - x[i]!);
+      right[i] = -(hx[i]! + g[i]!) + (addL[i]! - addU[i]!);
     }
-    r.intoRight(right, centre, true);
+    r.aimAt(centre, true);
+    r.intoRight(right);
     const step = solveWith(h, l, right);
-    let length = 1;
-    let dualLength = 1;
+    let both = 1;
     for (let i = 0; i < n; i++) {
       const d = step[i]!;
-      const sl = x[i]! - lo[i]!;
-      const su = hi[i]! - x[i]!;
-      const p = predictor[i]!;
-      const cl = (centre - p * (-zl[i]! - (zl[i]! * p) / sl)) / sl;
-      const cu = (centre + p * (-zu[i]! + (zu[i]! * p) / su)) / su;
-      const dl = -zl[i]! + cl - (zl[i]! * d) / sl;
-      const du = -zu[i]! + cu + (zu[i]! * d) / su;
-      diagonal[i] = dl;
-      right[i] = du;
-      if (d < 0) length = Math.min(length, (TO_BOUNDARY * -sl) / d);
-      else if (d > 0) length = Math.min(length, (TO_BOUNDARY * su) / d);
-      if (dl < 0) dualLength = Math.min(dualLength, (TO_BOUNDARY * -zl[i]!) / dl);
-      if (du < 0) dualLength = Math.min(dualLength, (TO_BOUNDARY * -zu[i]!) / du);
+      dl[i] = -zl[i]! + addL[i]! - weightL[i]! * d;
+      du[i] = -zu[i]! + addU[i]! + weightU[i]! * d;
+      both = upTo(both, TO_BOUNDARY, x[i]! - lo[i]!, d);
+      both = upTo(both, TO_BOUNDARY, hi[i]! - x[i]!, -d);
+      both = upTo(both, TO_BOUNDARY, zl[i]!, dl[i]!);
+      both = upTo(both, TO_BOUNDARY, zu[i]!, du[i]!);
     }
-    r.correct(step, centre);
+    r.correct(step);
     // One length for both keeps the residual of a quadratic shrinking.
-    const both = Math.min(length, dualLength, r.reach(r.slackStep, r.multiplierStep, TO_BOUNDARY));
+    both = r.reach(both, r.slackStep, r.multiplierStep, TO_BOUNDARY);
     gap = 0;
     for (let i = 0; i < n; i++) {
       x[i] = x[i]! + both * step[i]!;
-      zl[i] = zl[i]! + both * diagonal[i]!;
-      zu[i] = zu[i]! + both * right[i]!;
+      zl[i] = zl[i]! + both * dl[i]!;
+      zu[i] = zu[i]! + both * du[i]!;
       gap += (x[i]! - lo[i]!) * zl[i]! + (hi[i]! - x[i]!) * zu[i]!;
     }
     r.take(both);
     gap = (gap + r.gap()) / pairs;
   }
   return { x, iterations, gap: gap / startGap };
+}
+
+/** How far along a step, at most `reach`, something positive keeps the rest of `share` of itself. */
+function upTo(reach: number, share: number, value: number, step: number): number {
+  return reach * step < -share * value ? (-share * value) / step : reach;
 }
 
 /** A row may be missed by this at the end: rows are scaled to the order of one. */
@@ -182,19 +180,23 @@ class RowPart {
   readonly aheadMultiplier: Float64Array;
   /** Greatest |Ax + s - most| */
   violation = 0;
-  readonly #h: BandedMatrix;
+  readonly #h: SkylineMatrix;
   readonly #rows: QuadraticRows;
   readonly #slack: Float64Array;
   readonly #multiplier: Float64Array;
   /** Ax + s - most: shrinks by each step's length */
   readonly #missed: Float64Array;
+  /** Multiplier over slack */
+  readonly #weight: Float64Array;
+  /** What the rows push with: (aim + multiplier missed)/slack */
+  readonly #push: Float64Array;
   /** Where in the stored matrix each pair of a row's entries lies, and the product of the two */
   readonly #place: Int32Array;
   readonly #product: Float64Array;
   readonly #productStart: Int32Array;
   readonly #sum: Float64Array;
 
-  constructor(h: BandedMatrix, rows: QuadraticRows) {
+  constructor(h: SkylineMatrix, rows: QuadraticRows) {
     const m = rows.most.length;
     this.#h = h;
     this.#rows = rows;
@@ -206,6 +208,8 @@ class RowPart {
     this.#slack = new Float64Array(m);
     this.#multiplier = new Float64Array(m);
     this.#missed = new Float64Array(m);
+    this.#weight = new Float64Array(m);
+    this.#push = new Float64Array(m);
     this.#productStart = new Int32Array(m + 1);
     for (let i = 0; i < m; i++) {
       const entries = rows.start[i + 1]! - rows.start[i]!;
@@ -215,20 +219,14 @@ class RowPart {
     this.#product = new Float64Array(this.#productStart[m]!);
     this.#sum = m === 0 ? h.lower : new Float64Array(h.lower.length);
     let at = 0;
-    const { width, place } = h;
     for (let i = 0; i < m; i++)
-      for (let p = rows.start[i]!; p < rows.start[i + 1]!; p++) {
-        const a = place[rows.column[p]!]!;
+      for (let p = rows.start[i]!; p < rows.start[i + 1]!; p++)
         for (let q = p; q < rows.start[i + 1]!; q++) {
-          const b = place[rows.column[q]!]!;
-          const row = Math.max(a, b);
-          const back = row - Math.min(a, b);
-          if (back > width) throw new Error('boundedMinimum: a row reaches outside the band');
-          this.#place[at] = row * (width + 1) + width - back;
+          const [a, b] = [rows.column[p]!, rows.column[q]!];
+          this.#place[at] = entryAt(h, a, b);
           // Two entries of one column count both ways.
           this.#product[at++] = rows.value[p]! * rows.value[q]! * (a === b && p !== q ? 2 : 1);
         }
-      }
   }
 
   begin(x: Float64Array, scale: number): void {
@@ -242,85 +240,84 @@ class RowPart {
     }
   }
 
+  /** Sum of slack times multiplier */
   gap(): number {
-    return this.#summed((i) => this.#slack[i]! * this.#multiplier[i]!);
+    return this.#summed(0);
   }
 
+  /** The same so far along the predictor's steps */
   gapAhead(reach: number): number {
-    return this.#summed(
-      (i) =>
-        (this.#slack[i]! + reach * this.aheadSlack[i]!) *
-        (this.#multiplier[i]! + reach * this.aheadMultiplier[i]!),
-    );
+    return this.#summed(reach);
   }
 
   /** H + A' diag(multiplier/slack) A */
-  added(): BandedMatrix {
+  added(): SkylineMatrix {
     if (this.count === 0) return this.#h;
     const sum = this.#sum;
     sum.set(this.#h.lower);
     const place = this.#place;
     const product = this.#product;
+    const start = this.#productStart;
+    const weight = this.#weight;
+    for (let i = 0; i < this.count; i++) weight[i] = this.#multiplier[i]! / this.#slack[i]!;
     const both = 2 * this.#rows.pairs;
-    for (let i = 0; i < this.count; i++) {
-      const weight = this.#multiplier[i]! / this.#slack[i]!;
-      const end = this.#productStart[i + 1]!;
-      if (i < both) {
-        const other = this.#multiplier[i + 1]! / this.#slack[i + 1]!;
-        for (let k = this.#productStart[i]!, o = end; k < end; k++, o++) {
-          const at = place[k]!;
-          sum[at] = sum[at]! + (weight * product[k]! + other * product[o]!);
-        }
-        i++;
-      } else
-        for (let k = this.#productStart[i]!; k < end; k++) {
-          const at = place[k]!;
-          sum[at] = sum[at]! + weight * product[k]!;
-        }
+    for (let i = 0; i < both; i += 2) {
+      const [one, other] = [weight[i]!, weight[i + 1]!];
+      const end = start[i + 1]!;
+      for (let k = start[i]!, o = end; k < end; k++, o++) {
+        const at = place[k]!;
+        sum[at] = sum[at]! + (one * product[k]! + other * product[o]!);
+      }
     }
+    for (let i = both; i < this.count; i++)
+      for (let k = start[i]!; k < start[i + 1]!; k++) {
+        const at = place[k]!;
+        sum[at] = sum[at]! + weight[i]! * product[k]!;
+      }
     return { ...this.#h, lower: sum };
   }
 
-  /** Takes the rows' part from the right-hand side. */
-  intoRight(right: Float64Array, centre: number, corrected: boolean): void {
-    const { start, column, value } = this.#rows;
-    const pushOf = (i: number) => {
-      const target = corrected ? centre - this.aheadSlack[i]! * this.aheadMultiplier[i]! : 0;
-      return (target + this.#multiplier[i]! * this.#missed[i]!) / this.#slack[i]!;
-    };
-    const both = 2 * this.#rows.pairs;
+  /** What slack times multiplier is to become; `corrected` by the product of the predictor's steps. */
+  aimAt(centre: number, corrected: boolean): void {
     for (let i = 0; i < this.count; i++) {
-      const push = pushOf(i);
-      const end = start[i + 1]!;
-      if (i < both) {
-        const other = pushOf(i + 1);
-        for (let p = start[i]!, o = end; p < end; p++, o++)
-          right[column[p]!] = right[column[p]!]! - (value[p]! * push + value[o]! * other);
-        i++;
-      } else for (let p = start[i]!; p < end; p++) right[column[p]!] = right[column[p]!]! - value[p]! * push;
+      const aim = corrected ? centre - this.aheadSlack[i]! * this.aheadMultiplier[i]! : centre;
+      this.#push[i] = (aim + this.#multiplier[i]! * this.#missed[i]!) / this.#slack[i]!;
     }
   }
 
+  /** Takes the rows' part from the right-hand side. */
+  intoRight(right: Float64Array): void {
+    const { start, column, value } = this.#rows;
+    const push = this.#push;
+    const both = 2 * this.#rows.pairs;
+    for (let i = 0; i < both; i += 2) {
+      const [one, other] = [push[i]!, push[i + 1]!];
+      const end = start[i + 1]!;
+      for (let p = start[i]!, o = end; p < end; p++, o++) {
+        const c = column[p]!;
+        right[c] = right[c]! - (value[p]! * one + value[o]! * other);
+      }
+    }
+    for (let i = both; i < this.count; i++)
+      for (let p = start[i]!; p < start[i + 1]!; p++) {
+        const c = column[p]!;
+        right[c] = right[c]! - value[p]! * push[i]!;
+      }
+  }
+
   predict(step: Float64Array): void {
-    this.#steps(step, this.aheadSlack, this.aheadMultiplier, () => 0);
+    this.#steps(step, this.aheadSlack, this.aheadMultiplier);
   }
 
-  correct(step: Float64Array, centre: number): void {
-    this.#steps(
-      step,
-      this.slackStep,
-      this.multiplierStep,
-      (i) => centre - this.aheadSlack[i]! * this.aheadMultiplier[i]!,
-    );
+  correct(step: Float64Array): void {
+    this.#steps(step, this.slackStep, this.multiplierStep);
   }
 
-  /** How far slacks and multipliers stay positive along their steps, at most 1. */
-  reach(slackStep: Float64Array, multiplierStep: Float64Array, share: number): number {
-    let reach = 1;
+  /** How far slacks and multipliers stay positive along their steps, at most `reach`. */
+  reach(reach: number, slackStep: Float64Array, multiplierStep: Float64Array, share: number): number {
     for (let i = 0; i < this.count; i++) {
-      if (slackStep[i]! < 0) reach = Math.min(reach, (-share * this.#slack[i]!) / slackStep[i]!);
-      if (multiplierStep[i]! < 0)
-        reach = Math.min(reach, (-share * this.#multiplier[i]!) / multiplierStep[i]!);
+      reach = upTo(reach, share, this.#slack[i]!, slackStep[i]!);
+      reach = upTo(reach, share, this.#multiplier[i]!, multiplierStep[i]!);
     }
     return reach;
   }
@@ -335,24 +332,20 @@ class RowPart {
     }
   }
 
-  #steps(
-    step: Float64Array,
-    slackStep: Float64Array,
-    multiplierStep: Float64Array,
-    target: (i: number) => number,
-  ): void {
+  #steps(step: Float64Array, slackStep: Float64Array, multiplierStep: Float64Array): void {
     const change = this.#times(step);
     for (let i = 0; i < this.count; i++) {
-      const s = this.#slack[i]!;
-      const z = this.#multiplier[i]!;
-      const ds = -this.#missed[i]! - change[i]!;
-      slackStep[i] = ds;
-      multiplierStep[i] = (target(i) - z * ds) / s - z;
+      slackStep[i] = -this.#missed[i]! - change[i]!;
+      multiplierStep[i] = this.#push[i]! + this.#weight[i]! * change[i]! - this.#multiplier[i]!;
     }
   }
 
   /** Of pairs the two together, whichever is the first. */
-  #summed(of: (i: number) => number): number {
+  #summed(along: number): number {
+    const slack = this.#slack;
+    const multiplier = this.#multiplier;
+    const of = (i: number) =>
+      (slack[i]! + along * this.aheadSlack[i]!) * (multiplier[i]! + along * this.aheadMultiplier[i]!);
     const both = 2 * this.#rows.pairs;
     let sum = 0;
     for (let i = 0; i < both; i += 2) sum += of(i) + of(i + 1);

@@ -5,8 +5,7 @@
  * derivatives M, and the transpose, which carries slopes of a function of M to slopes of it in y. S and R are
  * symmetric tridiagonal, with corners where periodic (de Boor, A Practical Guide to Splines, ch. IV).
  */
-import type { BandedMatrix } from './banded.ts';
-import { addTo, bandedMatrix, factor, solveWith } from './banded.ts';
+import { addTo, bandMatrix, factor, type SkylineMatrix, solveWith } from './skyline.ts';
 
 export interface SplineOperator {
   /** Unknown ordinates: knots, less one where periodic */
@@ -58,8 +57,8 @@ export function splineOperator(knots: ArrayLike<number>, periodic: boolean): Spl
   };
 }
 
-function matrixOf(h: Float64Array, count: number, periodic: boolean): BandedMatrix {
-  const s = bandedMatrix(count, 1, periodic);
+function matrixOf(h: Float64Array, count: number, periodic: boolean): SkylineMatrix {
+  const s = bandMatrix(count, 1, periodic);
   for (let i = 0; i < count; i++) {
     if (!periodic && (i === 0 || i === count - 1)) {
       addTo(s, i, i, 1);

@@ -9,9 +9,8 @@ import type { FrameStations, LineFrame } from '../../compile/line-frame.ts';
 import { frameStations } from '../../compile/line-frame.ts';
 import type { LineShape } from '../../compile/line-track.ts';
 import { lineTrack } from '../../compile/line-track.ts';
-import type { BandedMatrix } from '../../numerics/banded.ts';
-import { addTo, bandedMatrix } from '../../numerics/banded.ts';
 import { boundedMinimum } from '../../numerics/bounded-quadratic.ts';
+import { addTo, bandMatrix, type SkylineMatrix } from '../../numerics/skyline.ts';
 import type { Bounds } from './bounds.ts';
 import { within } from './bounds.ts';
 import type { NodeRows } from './shape-slopes.ts';
@@ -111,59 +110,41 @@ function bendingOf(stations: FrameStations, shape: LineShape) {
 }
 
 /** 2 K'WK with W of the spans: the Gauss-Newton matrix. */
-function bendingModel(frame: LineFrame, rows: NodeRows['rows'], speed: Float64Array): BandedMatrix {
+function bendingModel(frame: LineFrame, rows: NodeRows['rows'], speed: Float64Array): SkylineMatrix {
   const { count, closed, spline } = frame;
-  const h = modelMatrix(frame);
+  const h = bandMatrix(count, 2 * REACH + 1, closed);
+  for (let i = 0; i < count; i++) addTo(h, i, i, RIDGE);
   const spans = closed ? count : count - 1;
   for (let i = 0; i < spans; i++) {
     const next = i + 1 < count ? i + 1 : 0;
     const length = (spline.h[i]! * (speed[i]! + speed[next]!)) / 2;
     // L/3 (k0^2 + k0 k1 + k1^2) = L/4 (k0 + k1)^2 + L/12 (k0 - k1)^2
-    addRowPair(h, rows, i, next, 1, length / 2);
-    addRowPair(h, rows, i, next, -1, length / 6);
+    addRowPair(h, rows, i, next, 1, length / 2, closed);
+    addRowPair(h, rows, i, next, -1, length / 6, closed);
   }
   return h;
-}
-
-export function modelMatrix({ count, closed }: LineFrame, reach = REACH): BandedMatrix {
-  // Round a ring nothing lies farther apart than half of it.
-  const h = bandedMatrix(count, Math.min(2 * reach + 1, closed ? count >> 1 : count - 1), closed);
-  for (let i = 0; i < count; i++) addTo(h, i, i, RIDGE);
-  return h;
-}
-
-/** Adds weight row_i row_i', the row cut to `reach` nodes each way. */
-export function addRow(h: BandedMatrix, rows: Float64Array, i: number, weight: number, reach: number): void {
-  for (let p = -reach; p <= reach; p++) {
-    const a = weight * rows[i * ROW + REACH + p]!;
-    const row = wrap(i + p, h.size, h.cyclic);
-    if (a === 0 || row < 0) continue;
-    for (let q = p; q <= reach; q++) {
-      const column = wrap(i + q, h.size, h.cyclic);
-      if (column >= 0) addTo(h, row, column, a * rows[i * ROW + REACH + q]!);
-    }
-  }
 }
 
 /** Adds weight (row_i + sign row_j)(row_i + sign row_j)' for neighbouring nodes i and j = i + 1. */
 function addRowPair(
-  h: BandedMatrix,
+  h: SkylineMatrix,
   rows: Float64Array,
   i: number,
   j: number,
   sign: number,
   weight: number,
+  cyclic: boolean,
 ): void {
   const entries = Array.from({ length: ROW + 1 }, (_, p) => {
     const first = p < ROW ? rows[i * ROW + p]! : 0;
     return p === 0 ? first : first + sign * rows[j * ROW + p - 1]!;
   });
   for (let p = 0; p <= ROW; p++) {
-    const row = wrap(i - REACH + p, h.size, h.cyclic);
+    const row = wrap(i - REACH + p, h.size, cyclic);
     const a = weight * entries[p]!;
     if (a === 0 || row < 0) continue;
     for (let q = p; q <= ROW; q++) {
-      const column = wrap(i - REACH + q, h.size, h.cyclic);
+      const column = wrap(i - REACH + q, h.size, cyclic);
       if (column >= 0) addTo(h, row, column, a * entries[q]!);
     }
   }

@@ -10,8 +10,8 @@
  * would. In: a timer, a line and its lap. Out: the step in its offsets, and the gain it promises.
  */
 import type { FrameStations, LineFrame } from '../../compile/line-frame.ts';
-import { addTo, type BandedMatrix, bandedMatrix } from '../../numerics/banded.ts';
 import { boundedMinimum, type QuadraticRows } from '../../numerics/bounded-quadratic.ts';
+import { addTo, type SkylineMatrix, skylineMatrix } from '../../numerics/skyline.ts';
 import type { DrivenLine, Timer } from './line-timer.ts';
 import { controlRows, PER_PLACE, PER_STATION } from './shape-slopes.ts';
 import { type ChainAnswers, type SpeedAnswers, speedAnswers } from './speed-answers.ts';
@@ -43,19 +43,19 @@ export interface TimeModel {
   /** Of the squares whose sum a step is kept small by */
   readonly squares: QuadraticRows;
   readonly rows: QuadraticRows;
+  /** First unknown that each is met with in a term or row */
+  readonly first: Int32Array;
   /** Rows that leave out the next upshift: where it comes the time jumps by what the shift costs */
   readonly upshifts: readonly number[];
   /** Change of each node's offset: three a node, of the controls about it */
   readonly offset: Float64Array;
 }
 
-/** Unknowns: of each node in turn its control, then z of its span's stations. */
+/** Numbers of the unknowns: the control of each node, z of each station. */
 interface Unknowns {
   readonly count: number;
   readonly control: Int32Array;
   readonly speed: Int32Array;
-  /** Farthest that two unknowns of one term lie apart */
-  readonly apart: number;
 }
 
 /** What the parts of a model are made from. */
@@ -102,13 +102,16 @@ export function timeModel(timer: Timer, offsets: Float64Array, driven: DrivenLin
   addStraights(rows, line);
   const pairs = rows.count / 2;
   const upshifts = addSpeeds(rows, line);
+  const all = rows.done(pairs);
+  const squares = bendSquares(line, dwell);
   return {
     frame,
     unknowns: line.unknowns,
     slopes,
     second,
-    squares: bendSquares(line, dwell),
-    rows: rows.done(pairs),
+    squares,
+    rows: all,
+    first: firstMet(line.unknowns.count, second, [all, squares]),
     upshifts,
     offset: line.offset,
   };
@@ -288,40 +291,52 @@ function nodeAt({ count, closed }: LineFrame, j: number): number {
   return closed ? (j + count) % count : j;
 }
 
+/**
+ * Stations in turn, and each control after the last station it moves, so that the rows of a factor are short: a station's
+ * reaches to its neighbour, a control's over the four spans it moves. Round a ring the controls that move its first
+ * spans and its last are the last.
+ */
 function unknownsOf({ frame, count, span }: FrameStations): Unknowns {
-  const control = new Int32Array(frame.count);
+  const { count: nodes, closed } = frame;
+  const control = new Int32Array(nodes).fill(-1);
   const speed = new Int32Array(count);
   let next = 0;
   let k = 0;
-  for (let i = 0; i < frame.count; i++) {
-    control[i] = next++;
+  for (let i = 0; i < nodes; i++) {
     for (; k < count && span[k] === i; k++) speed[k] = next++;
+    const done = i - 1;
+    if (done >= (closed ? 2 : 0)) control[done] = next++;
   }
-  return { count: next, control, speed, apart: farthest(next, control, frame) };
+  for (let i = 0; i < nodes; i++) if (control[i]! < 0) control[i] = next++;
+  return { count: next, control, speed };
 }
 
-/** A row reaches from the control before a span to the second one after it. */
-function farthest(count: number, control: Int32Array, { count: nodes, closed }: LineFrame): number {
-  let most = 1;
-  for (let i = 0; i < nodes; i++) {
-    const end = i + PER_STATION - 1;
-    const to = end < nodes ? control[end]! : closed ? count + control[end % nodes]! : count - 1;
-    most = Math.max(most, to - control[i]!);
-  }
-  return Math.min(most, count - 1);
+/** The first unknown that each is met with. */
+function firstMet(count: number, second: Terms, lists: readonly QuadraticRows[]): Int32Array {
+  const first = Int32Array.from({ length: count }, (_, i) => i);
+  const meet = (a: number, b: number) => {
+    if (a > b) first[a] = Math.min(first[a]!, b);
+    else first[b] = Math.min(first[b]!, a);
+  };
+  second.meet(meet);
+  for (const { start, column, most } of lists)
+    for (let r = 0; r < most.length; r++)
+      for (let p = start[r]!; p < start[r + 1]!; p++)
+        for (let q = p + 1; q < start[r + 1]!; q++) meet(column[p]!, column[q]!);
+  return first;
 }
 
 /** The model's step in the offsets, and what it promises to gain, s. */
 export function leastOf(
-  { frame, unknowns, slopes, second, squares, rows: all, upshifts, offset }: TimeModel,
+  { frame, unknowns, slopes, second, squares, rows: all, first, upshifts, offset }: TimeModel,
   rho: number,
   mayShift: boolean,
 ): { readonly step: Float64Array; readonly gain: number } {
-  const { count, control, apart } = unknowns;
+  const { count, control } = unknowns;
   const { count: nodes, closed } = frame;
   const rows = { ...all, most: all.most.slice() };
   if (mayShift) for (const r of upshifts) rows.most[r] = 2 * QUICKER;
-  const h = bandedMatrix(count, Math.min(apart, closed ? count >> 1 : count - 1), closed);
+  const h = skylineMatrix(first);
   const low = new Float64Array(count).fill(SLOWER);
   const high = new Float64Array(count).fill(QUICKER);
   for (const c of control) {
@@ -358,7 +373,11 @@ class Terms {
     this.#value.push(value);
   }
 
-  addTo(h: BandedMatrix): void {
+  meet(pair: (a: number, b: number) => void): void {
+    for (let i = 0; i < this.#a.length; i++) pair(this.#a[i]!, this.#b[i]!);
+  }
+
+  addTo(h: SkylineMatrix): void {
     for (let i = 0; i < this.#a.length; i++) addTo(h, this.#a[i]!, this.#b[i]!, this.#value[i]!);
   }
 

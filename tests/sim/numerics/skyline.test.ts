@@ -1,8 +1,15 @@
-/** Banded systems and bounded quadratics against ml-matrix and the optimality conditions. */
+/** Systems of short rows and bounded quadratics against ml-matrix and the optimality conditions. */
 import { Matrix, solve } from 'ml-matrix';
 import { describe, expect, test } from 'vitest';
-import { addTo, bandedMatrix, factor, multiply, solveWith } from '../../../sim/numerics/banded.ts';
 import { boundedMinimum, type QuadraticRows } from '../../../sim/numerics/bounded-quadratic.ts';
+import {
+  addTo,
+  bandMatrix,
+  factor,
+  multiply,
+  skylineMatrix,
+  solveWith,
+} from '../../../sim/numerics/skyline.ts';
 
 /** Park and Miller's generator: the same numbers every time. */
 function random(seed: number): () => number {
@@ -14,7 +21,7 @@ function random(seed: number): () => number {
 }
 
 function randomSystem(n: number, reach: number, cyclic: boolean, next: () => number) {
-  const m = bandedMatrix(n, reach, cyclic);
+  const m = bandMatrix(n, reach, cyclic);
   const dense = Matrix.zeros(n, n);
   const add = (i: number, j: number, v: number) => {
     addTo(m, i, j, v);
@@ -68,6 +75,31 @@ describe.each([false, true])('cyclic: %s', (cyclic) => {
     expect(held).toBeGreaterThan(10);
     expect(held).toBeLessThan(n);
   });
+});
+
+test('rows of any length solve as dense, and take no entry before their first', () => {
+  for (let seed = 1; seed <= 20; seed++) {
+    const n = 30;
+    const next = random(seed);
+    const first = Int32Array.from({ length: n }, (_, row) => Math.floor(row * (1 - next() * next())));
+    const m = skylineMatrix(first);
+    const dense = Matrix.zeros(n, n);
+    for (let row = 0; row < n; row++)
+      for (let column = first[row]!; column <= row; column++) {
+        // The diagonal outweighs its row, so that the matrix is positive definite.
+        const value = column === row ? n : next() - 0.5;
+        addTo(m, column, row, value);
+        dense.set(row, column, value);
+        dense.set(column, row, value);
+      }
+    const b = Array.from({ length: n }, () => next() - 0.5);
+    const ours = solveWith(m, factor(m)!, b);
+    const theirs = solve(dense, Matrix.columnVector(b)).to1DArray();
+    // Condition below 3 times rounding.
+    for (let i = 0; i < n; i++) expect(Math.abs(ours[i]! - theirs[i]!)).toBeLessThan(1e-14);
+    const row = first.findIndex((column) => column > 0);
+    expect(() => addTo(m, row, first[row]! - 1, 1)).toThrow('before the first');
+  }
 });
 
 /** Rows in pairs of opposite sides about a chain of neighbours, then rows of their own. */
@@ -183,11 +215,11 @@ test('a bounded quadratic turned upside down has its answer upside down, to the 
 });
 
 test('a matrix that is not positive definite has no factor; equal bounds hold their unknown', () => {
-  const m = bandedMatrix(2, 1, false);
+  const m = bandMatrix(2, 1, false);
   addTo(m, 0, 0, -1);
   addTo(m, 1, 1, 1);
   expect(factor(m)).toBeUndefined();
-  const one = bandedMatrix(2, 1, false);
+  const one = bandMatrix(2, 1, false);
   addTo(one, 0, 0, 1);
   addTo(one, 1, 1, 1);
   const { x } = boundedMinimum(one, [-5, -5], [1, 0], [1, 2]);
