@@ -7,11 +7,11 @@
  */
 import * as Comlink from 'comlink';
 import type { Request } from '../sim/index.ts';
+import { changeBetween } from './project-change.ts';
 import type {
   Batch,
   BatchOutcome,
   BatchStatus,
-  Revision,
   Runner,
   RunOptions,
   Slice,
@@ -60,7 +60,7 @@ interface LiveWorker {
   readonly spawned: SpawnedWorker;
   readonly service: Comlink.Remote<SolverService>;
   readonly slices: MessagePort;
-  held: Revision | undefined;
+  held: Pick<Batch, 'revision' | 'project'> | undefined;
 }
 
 type Lost = 'worker-died' | 'worker-timeout' | 'worker-refused';
@@ -185,7 +185,8 @@ class SolverClient implements Client {
     });
     for (const timer of timers) clearTimeout(timer);
     if ('reply' in ending) {
-      if (this.#worker !== undefined) this.#worker.held = job.batch.revision;
+      const { revision, project } = job.batch;
+      if (this.#worker !== undefined) this.#worker.held = { revision, project };
       this.#take(ending.reply.rest);
       // A worker stops only orders whose job has been settled, so whatever is open here came to its end.
       job.settle?.(job.problems.length > 0 ? 'failed' : 'done');
@@ -201,13 +202,15 @@ class SolverClient implements Client {
     this.#worker ??= this.#start();
     const worker = this.#worker;
     const { project, revision, requests } = job.batch;
-    const order: WorkOrder = {
-      id: job.id,
-      revision,
-      requests,
-      ...(worker.held === revision ? {} : { project }),
-    };
-    return worker.service.work(order);
+    const order: WorkOrder = { id: job.id, revision, requests };
+    const { held } = worker;
+    if (held?.revision === revision) return worker.service.work(order);
+    const change = held === undefined ? undefined : changeBetween(held.project, project);
+    const sent =
+      held === undefined || change === undefined
+        ? { project }
+        : { change: { ...change, from: held.revision } };
+    return worker.service.work({ ...order, ...sent });
   }
 
   /** Ends the job in hand as timed out when nothing has been heard of it for too long. */

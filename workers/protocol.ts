@@ -4,6 +4,7 @@
  * All of it is plain data; trouble is `Problem`s, never thrown errors. Knows nothing of threads or messages.
  */
 import type { Answer, AnswerTo, Problem, Project, Request } from '../sim/index.ts';
+import type { ProjectChange } from './project-change.ts';
 
 /** Names one state of a project: the same revision must always mean the same project, bit for bit. */
 export type Revision = string | number;
@@ -15,11 +16,13 @@ export interface Batch<R extends Request = Request> {
   readonly requests: readonly R[];
 }
 
-/** A batch on its way to a worker. The project is left out where the worker already holds this revision. */
+/** A batch on its way to a worker, with as little of the project as the worker does not hold. */
 export interface WorkOrder {
   readonly id: number;
   readonly revision: Revision;
+  /** The whole project, or what makes it of another revision; neither where the worker already holds this one. */
   readonly project?: Project;
+  readonly change?: ProjectChange & { readonly from: Revision };
   readonly requests: readonly Request[];
 }
 

@@ -6,7 +6,8 @@
  */
 import * as Comlink from 'comlink';
 import type { Answer, Project, Request } from '../sim/index.ts';
-import type { Slice, SolverService, TakeSlice, WorkOrder, WorkReply } from './protocol.ts';
+import { changed } from './project-change.ts';
+import type { Revision, Slice, SolverService, TakeSlice, WorkOrder, WorkReply } from './protocol.ts';
 import { buffersOf } from './transferables.ts';
 import { messageOf, workerProblem } from './worker-problems.ts';
 
@@ -33,12 +34,15 @@ export function createSolver(means: SolverMeans): SolverService {
   const stopped = new Set<number>();
   /** Memory already handed over: an answer that holds some of it has lost its numbers. */
   const gone = new WeakSet<ArrayBuffer>();
-  let held: Pick<WorkOrder, 'revision' | 'project'> | undefined;
+  let held: Held | undefined;
   let take: TakeSlice = () => {};
 
   const work = async (order: WorkOrder): Promise<WorkReply> => {
-    if (order.project !== undefined) held = { revision: order.revision, project: order.project };
-    if (held?.project === undefined || held.revision !== order.revision) {
+    const { revision, change } = order;
+    if (order.project !== undefined) held = { revision, project: order.project };
+    else if (change !== undefined && held?.revision === change.from)
+      held = { revision, project: changed(held.project, change) };
+    if (held === undefined || held.revision !== revision) {
       throw new Error(`the worker does not hold revision ${order.revision} of the project`);
     }
     const { project } = held;
@@ -105,6 +109,11 @@ export function createSolver(means: SolverMeans): SolverService {
       if (running.has(id)) stopped.add(id);
     },
   };
+}
+
+interface Held {
+  readonly revision: Revision;
+  readonly project: Project;
 }
 
 interface OpenSlice extends Slice {

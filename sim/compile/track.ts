@@ -260,12 +260,11 @@ function sample({ spec, line, breaks, closure }: Survey, spacing: number): Compi
       const s = stations[step]!;
       line.at(s, step === stations.length - 1 ? 'before' : 'after', ground);
       if (laid !== undefined) Object.assign(ground, laid);
-      const grade = Math.atan(ground.grade);
-      const sin = Math.sin(grade);
-      const cos = Math.cos(grade);
+      const cos = 1 / Math.sqrt(1 + ground.grade * ground.grade);
+      const sin = ground.grade * cos;
       const kappa = ground.planCurvature * cos * cos;
-      const sinBank = Math.sin(ground.bank);
-      const cosBank = Math.cos(ground.bank);
+      const sinBank = ground.bank === 0 ? 0 : Math.sin(ground.bank);
+      const cosBank = ground.bank === 0 ? 1 : Math.cos(ground.bank);
       track.distance[i] = s;
       track.x[i] = ground.x;
       track.y[i] = ground.y;

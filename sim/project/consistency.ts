@@ -19,30 +19,65 @@ import type { Problem } from './problem.ts';
 import { problem, warning } from './problem.ts';
 import type { Project } from './schema.ts';
 
-/** Every problem of a project as a whole. `ids` may hold more than the project: entries with problems of their own. */
+/**
+ * Every problem of a project as a whole. `ids` may hold more than the project: entries with problems of their own.
+ * `checks`: those of entries by themselves, where the caller keeps them from one state of a project to the next.
+ */
 export function checkConsistency(
   project: Project,
   ids: Ids = idsOf(project),
   notes: readonly InputNote[] = [],
+  checks = entryChecks(),
 ): Problem[] {
   const each = <T>(
     kind: string,
     entries: Readonly<Record<string, T>>,
-    check: (entry: T, path: string) => Problem[],
+    check: (entry: T, path: string) => readonly Problem[],
   ) => Object.entries(entries).flatMap(([id, entry]) => check(entry, `${kind}.${id}`));
   return [
-    ...each('tyres', project.tyres, checkTyre),
-    ...each('donors', project.donors, checkDonor),
-    ...each('chassis', project.chassis, checkChassis),
-    ...each('brakes', project.brakes, checkBrakes),
+    ...each('tyres', project.tyres, checks.tyre),
+    ...each('donors', project.donors, checks.donor),
+    ...each('chassis', project.chassis, checks.chassis),
+    ...each('brakes', project.brakes, checks.brakes),
     ...each('karts', project.karts, (kart, path) => checkKart(kart, path, project)),
-    ...each('tracks', project.tracks, checkTrack),
+    ...each('tracks', project.tracks, checks.track),
     ...checkReferences(project, ids),
     ...checkKartsOnTracks(project),
     ...checkSprockets(project),
     ...checkUnits(project.units),
-    ...notes.flatMap(unusual),
+    ...notes.flatMap((note) => checks.note(note, note.path)),
   ];
+}
+
+export type EntryChecks = ReturnType<typeof entryChecks>;
+
+/** The checks of what stands by itself, with a memory of their own. */
+export function entryChecks() {
+  return {
+    tyre: remembered(checkTyre),
+    donor: remembered(checkDonor),
+    chassis: remembered(checkChassis),
+    brakes: remembered(checkBrakes),
+    track: remembered(checkTrack),
+    note: remembered(unusual),
+  };
+}
+
+/**
+ * A check of one entry by itself that remembers what it found: of a project that is edited most entries stay the same
+ * objects. Nothing is written into an entry once it has been read.
+ */
+function remembered<T extends object>(
+  check: (entry: T, path: string) => Problem[],
+): (entry: T, path: string) => readonly Problem[] {
+  const found = new WeakMap<T, { readonly path: string; readonly problems: readonly Problem[] }>();
+  return (entry, path) => {
+    const known = found.get(entry);
+    if (known?.path === path) return known.problems;
+    const problems = check(entry, path);
+    found.set(entry, { path, problems });
+    return problems;
+  };
 }
 
 /** The ids of a project. */

@@ -9,7 +9,7 @@
 import * as v from 'valibot';
 import type { Collection } from './consistency/references.ts';
 import { COLLECTIONS } from './consistency/references.ts';
-import { checkConsistency, idsOf } from './consistency.ts';
+import { checkConsistency, type EntryChecks, entryChecks, idsOf } from './consistency.ts';
 import { shapeProblems } from './issues.ts';
 import type { InputNote } from './origins.ts';
 import { collectOrigins } from './origins.ts';
@@ -40,9 +40,10 @@ interface Memory {
 
 export function createProjectReader(): ProjectReader {
   let memory: Memory | undefined;
+  const checks = entryChecks();
   return {
     read(raw) {
-      const next = memory === undefined ? undefined : follow(memory, raw);
+      const next = memory === undefined ? undefined : follow(memory, raw, checks);
       if (next !== undefined) {
         memory = next.memory;
         return next.read;
@@ -80,7 +81,11 @@ function memoryOf(raw: Record<string, unknown>, project: Project): Memory {
 }
 
 /** The new state where it differs from the old in whole, sound entries only; undefined where it must be read whole. */
-function follow(memory: Memory, raw: unknown): { read: ProjectRead; memory: Memory } | undefined {
+function follow(
+  memory: Memory,
+  raw: unknown,
+  checks: EntryChecks,
+): { read: ProjectRead; memory: Memory } | undefined {
   if (!isPresent(raw) || !sameRest(memory.raw, raw)) return undefined;
   const changed: Record<string, Record<string, unknown>> = {};
   for (const kind of COLLECTIONS) {
@@ -132,7 +137,7 @@ function follow(memory: Memory, raw: unknown): { read: ProjectRead; memory: Memo
     restNotes: memory.restNotes,
   };
   const notes = notesOf(next);
-  const problems = checkConsistency(project, idsOf(project), notes);
+  const problems = checkConsistency(project, idsOf(project), notes, checks);
   if (problems.length > LISTED) return undefined;
   if (isBlocking(problems)) return { read: { problems, notes: [] }, memory: next };
   return { read: { project, input: raw as unknown as ProjectInput, problems, notes }, memory: next };

@@ -117,8 +117,9 @@ export type AnswerTo<V extends Verb> = Outcome<ResultOf[V]>;
 export type Answer = Outcome<ResultOf[Verb]>;
 
 /**
- * A `perform` that remembers the last tracks it compiled, for a caller that asks many laps of the same few: the same
- * answers to the last bit. A track is known by everything written of it. Keeps its own memory.
+ * A `perform` that remembers the last tracks it compiled, for a caller that asks many laps of the same few, and the last
+ * kart whose figures were asked for, for a hand that draws a track: the same answers to the last bit. A track is known by
+ * everything written of it, a kart by the objects it is made from. Keeps its own memory.
  */
 export function createPerformerWith(lines: LineRunner): (project: Project, request: Request) => Answer {
   const memory = new Map<string, TrackCompiled>();
@@ -137,12 +138,30 @@ export function createPerformerWith(lines: LineRunner): (project: Project, reque
     }
     return made;
   };
+  const kartOf = lastKart();
   return (project, request) => {
-    if (request.verb === 'sweep') return sweep(project, request, lines, compiled);
+    if (request.verb === 'sweep') return sweep(project, request, lines, compiled, kartOf);
     if (request.verb !== 'lap') return performWith(lines, project, request);
     const asked = asAsked(project, request);
     const answer = runOn(asked, request, lines, compiled(asked, request)) as Outcome<LapResult>;
     return answer.result === undefined ? answer : { ...answer, result: withColumnsOfItsOwn(answer.result) };
+  };
+}
+
+/** `compileKart`, but for the kart of the call before where nothing but tracks has changed since. */
+function lastKart(): typeof compileKart {
+  let last: { readonly project: Project; readonly kart: string; readonly day: string } | undefined;
+  let made: ReturnType<typeof compileKart> | undefined;
+  return (project, { kart, day }) => {
+    const isKnown =
+      last?.kart === kart &&
+      last.day === day &&
+      (Object.keys(project) as (keyof Project)[]).every(
+        (part) => part === 'tracks' || project[part] === last?.project[part],
+      );
+    if (made === undefined || !isKnown) made = compileKart(project, { kart, day });
+    last = { project, kart, day };
+    return made;
   };
 }
 
@@ -194,14 +213,15 @@ function figuresOn(
   project: Project,
   request: RunRequest,
   lines: LineRunner,
-  shared?: TrackCompiled,
+  shared: TrackCompiled | undefined,
+  kartOf: typeof compileKart,
 ): Outcome<Figures> {
   if (request.verb !== 'lap') {
     const answer = runOn(project, request, lines);
     const { result, ...rest } = answer;
     return result === undefined ? rest : { ...rest, result: figuresOf(request.verb, result as never) };
   }
-  const { kart, problems } = compileKart(project, request);
+  const { kart, problems } = kartOf(project, request);
   if (kart === undefined || isBlocking(problems)) return refused(problems);
   const { track, problems: trackProblems } = shared ?? compiledTrackOf(project, request);
   if (track === undefined || isBlocking(trackProblems)) return refused(trackProblems);
@@ -216,6 +236,7 @@ function sweep(
   { of, variants }: SweepRequest,
   lines: LineRunner,
   compiled: (project: Project, request: LapRequest) => TrackCompiled = compiledTrackOf,
+  kartOf = compileKart,
 ): Outcome<SweepResult> {
   const base = asAsked(project, of);
   const shared = of.verb === 'lap' && !variants.some(changesTracks) ? compiled(base, of) : undefined;
@@ -223,7 +244,7 @@ function sweep(
   const refusals: string[] = [];
   const paths: KnownPaths = new Map();
   for (const changes of variants) {
-    const { result, problems } = figuresOn(withInputs(base, changes, paths), of, lines, shared);
+    const { result, problems } = figuresOn(withInputs(base, changes, paths), of, lines, shared, kartOf);
     figures.push(result ?? null);
     refusals.push(
       result === undefined ? (problems.find((p) => p.severity === 'problem')?.message ?? 'failed') : '',

@@ -91,6 +91,52 @@ describeInBrowser('drawing', ({ open }) => {
     await close();
   });
 
+  test('a move heard of ahead of its frame moves the point at once, once', async () => {
+    const { page, expectNoComplaints, close } = await open(VIEW, DESK);
+    await settled(page);
+    await page.getByRole('radio', { name: 'Move' }).check();
+    const point = page.locator('.board-point').nth(3);
+    await point.scrollIntoViewIfNeeded();
+    const mark = (await point.boundingBox())!;
+    const [x, y] = [mark.x + mark.width / 2, mark.y + mark.height / 2];
+    await page.mouse.move(x, y);
+    await page.mouse.down();
+    await page.mouse.move(x + 8, y);
+    const answered = () => page.evaluate(() => performance.getEntriesByName('kartwright:first').length);
+    /** Events of one moment, each so many px from where the hand went down. */
+    const tell = (...events: (readonly [string, number])[]): Promise<void> =>
+      page.getByRole('application').evaluate(
+        (board, { events: told, from }) => {
+          for (const [type, dx] of told) {
+            const place = { clientX: from.x + dx, clientY: from.y };
+            board.dispatchEvent(new PointerEvent(type, { pointerId: 1, pointerType: 'mouse', ...place }));
+          }
+        },
+        { events, from: { x, y } },
+      );
+    const east = async (): Promise<number> =>
+      Number(/translate\(([\d.]+)/.exec((await point.getAttribute('transform')) ?? '')?.[1]);
+    const from = (await east()) - 8;
+    await settled(page);
+    await page.waitForTimeout(50);
+    const before = await answered();
+    // The next one comes before the next frame: so often it is left to the move of the frame.
+    await tell(['pointerrawupdate', 20], ['pointermove', 20], ['pointerrawupdate', 24]);
+    await expect.poll(async () => (await east()) - from).toBeCloseTo(20, 5);
+    await expect.poll(answered).toBe(before + 1);
+    await tell(['pointermove', 24]);
+    await expect.poll(async () => (await east()) - from).toBeCloseTo(24, 5);
+    await expect.poll(answered).toBe(before + 2);
+    await page.mouse.up();
+    // Let go of, it is not moved any more.
+    await page.waitForTimeout(50);
+    await tell(['pointerrawupdate', 60]);
+    await page.waitForTimeout(50);
+    expect((await east()) - from).toBeCloseTo(24, 5);
+    expectNoComplaints();
+    await close();
+  });
+
   test('a hand that drags holds the point where it grasped it, and can take it all back', async () => {
     const { page, expectNoComplaints, close } = await open(VIEW, DESK);
     await settled(page);

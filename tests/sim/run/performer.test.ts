@@ -32,6 +32,41 @@ describe('performer', () => {
       expect(performer(of, request)).toEqual(perform(of, request));
   });
 
+  it('gives the figures of a lap as perform does while tracks, karts, days and other parts change', () => {
+    const performer = createPerformer();
+    const project = demoWith();
+    const { 'tansy-hollow': track, ...tracks } = project.tracks;
+    const redrawn = {
+      ...project,
+      tracks: { ...tracks, 'tansy-hollow': { ...track!, points: track!.points!.toSpliced(2, 1) } },
+    };
+    const kart = project.karts['clodlet-four-knobbly']!;
+    const heavier = {
+      ...redrawn,
+      karts: { ...project.karts, 'clodlet-four-knobbly': { ...kart, driver: { ...kart.driver, mass: 110 } } },
+    };
+    const figures = (who: { kart?: string; day?: string } = {}): Request => ({
+      verb: 'sweep',
+      of: { kart: 'clodlet-four-knobbly', day: 'mild', ...who, verb: 'lap', track: 'tansy-hollow' },
+      variants: [[], [{ path: 'karts.clodlet-four-knobbly.sprockets.rear', value: 37 }]],
+    });
+    const seen = new Set<string>();
+    for (const [of, request] of [
+      [project, figures()],
+      [redrawn, figures()],
+      [heavier, figures()],
+      [redrawn, figures()],
+      [redrawn, figures({ day: 'high-heat' })],
+      [redrawn, figures({ kart: 'clodlet-single-knobbly' })],
+      [project, figures()],
+    ] as const) {
+      const answer = performer(of, request);
+      expect(answer).toEqual(perform(of, request));
+      seen.add(JSON.stringify(answer));
+    }
+    expect(seen.size).toBe(5);
+  });
+
   it('hands over arrays that no later answer holds', () => {
     const performer = createPerformer();
     const project = demoWith();

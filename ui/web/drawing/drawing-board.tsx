@@ -41,6 +41,8 @@ const TOUCH = 22;
 const TOUCH_DRAWING = 8;
 /** Keys that would scroll the page away from under the hand. */
 const SCROLLING = /^(Arrow|Page|Home|End)/;
+/** ms: moves that come more often than frames are heard once a frame, or they would be worked out twice for each. */
+const SELDOM = 12;
 /** px; a board not laid out yet is drawn as if it were this large. */
 const LEAST_SIDE = 240;
 
@@ -62,6 +64,8 @@ export function DrawingBoard(props: DrawingBoardProps) {
   const pointers = useRef(new Map<number, Place>());
   const gesture = useRef<Gesture>({ kind: 'none' });
   const begunOn = useRef<unknown>(undefined);
+  const rawAt = useRef(0);
+  const ahead = useRef<(event: PointerEvent) => void>(() => {});
   const space = useRef(false);
   const [hover, setHover] = useState<Place | undefined>(undefined);
   const [stroke, setStroke] = useState<readonly Place[]>([]);
@@ -115,6 +119,7 @@ export function DrawingBoard(props: DrawingBoardProps) {
     [outline, view, board],
   );
 
+  const rawMove = useMemo(() => (event: Event) => ahead.current(event as PointerEvent), []);
   const pixelOf = (event: PointerEvent): Place =>
     frame.current === null ? { x: 0, y: 0 } : pixelIn(frame.current, box.current, event);
   const under = (pixel: Place): number | undefined => {
@@ -157,6 +162,7 @@ export function DrawingBoard(props: DrawingBoardProps) {
   const onDown = (event: PointerEvent): void => {
     if (event.button > 1) return;
     frame.current?.setPointerCapture(event.pointerId);
+    frame.current?.addEventListener('pointerrawupdate', rawMove);
     const at = pixelOf(event);
     pointers.current.set(event.pointerId, at);
     const both = two();
@@ -173,8 +179,11 @@ export function DrawingBoard(props: DrawingBoardProps) {
   };
   const onMove = (event: PointerEvent): void => {
     const at = pixelOf(event);
+    const last = pointers.current.get(event.pointerId);
+    // Heard of already, ahead of its frame.
+    if (last !== undefined && last.x === at.x && last.y === at.y) return;
     if (event.pointerType === 'mouse') setHover(at);
-    if (!pointers.current.has(event.pointerId)) return;
+    if (last === undefined) return;
     pointers.current.set(event.pointerId, at);
     endIfCourseIsGone();
     const both = two();
@@ -184,7 +193,17 @@ export function DrawingBoard(props: DrawingBoardProps) {
         : pinched(gesture.current, ...both),
     );
   };
+  /**
+   * A browser tells of a move just before it draws the next frame, and of a raw one as it comes: the lap of a point under
+   * the hand is then often there by the frame that shows the point.
+   */
+  ahead.current = (event) => {
+    const isSeldom = event.timeStamp - rawAt.current > SELDOM;
+    rawAt.current = event.timeStamp;
+    if (isSeldom && gesture.current.kind === 'dragging') onMove(event);
+  };
   const onUp = (event: PointerEvent): void => {
+    frame.current?.removeEventListener('pointerrawupdate', rawMove);
     if (!pointers.current.delete(event.pointerId)) return;
     endIfCourseIsGone();
     // The finger that stays after a pinch moves nothing until it is lifted too.
@@ -195,6 +214,7 @@ export function DrawingBoard(props: DrawingBoardProps) {
   };
 
   const onCancel = (event: PointerEvent): void => {
+    frame.current?.removeEventListener('pointerrawupdate', rawMove);
     if (pointers.current.delete(event.pointerId)) take(cancelled(gesture.current));
   };
   /** While a hand is at work the keys do nothing, but those that take back what it has done. */

@@ -15,13 +15,20 @@ export function afterPaint(work: () => void): void {
     return;
   }
   requestAnimationFrame(() => {
-    const { port1, port2 } = new MessageChannel();
-    port1.onmessage = () => {
-      port1.close();
-      work();
-    };
-    port2.postMessage(undefined);
+    channel ??= openChannel();
+    posted.push(work);
+    channel.postMessage(undefined);
   });
+}
+
+/** One for all: to open one a frame costs half as much as to work out what the frame shows. */
+let channel: MessagePort | undefined;
+const posted: (() => void)[] = [];
+
+function openChannel(): MessagePort {
+  const { port1, port2 } = new MessageChannel();
+  port1.onmessage = () => posted.shift()?.();
+  return port2;
 }
 
 /**
