@@ -6,7 +6,7 @@
  * parametric cubic spline over chord length: curvature is continuous.
  */
 import type { CubicSpline, SplinePoint } from '../numerics/cubic-spline.ts';
-import { cubicSpline, evaluateSpline, splineSlope } from '../numerics/cubic-spline.ts';
+import { chordLengths, cubicSpline, evaluateSpline, splineSlope } from '../numerics/cubic-spline.ts';
 import type { StretchSpec, TrackSpec } from '../project/schema.ts';
 
 export interface GroundPoint {
@@ -78,10 +78,7 @@ const SPAN_PARTS = 16;
 /** Curvature-continuous line through two or more different points (three when closed). */
 export function splineCentreline(points: readonly TrackPoint[], spec: TrackSpec): Centreline {
   const ring = spec.closed ? [...points, points[0]!] : [...points];
-  const chord: number[] = [0];
-  for (let i = 1; i < ring.length; i++) {
-    chord.push(chord[i - 1]! + Math.hypot(ring[i]!.x - ring[i - 1]!.x, ring[i]!.y - ring[i - 1]!.y));
-  }
+  const chord = chordLengths(ring);
   const spline = (pickValue: (p: TrackPoint) => number): CubicSpline =>
     cubicSpline(chord, ring.map(pickValue), spec.closed);
   const curveX = spline((p) => p.x);

@@ -10,7 +10,7 @@
  * next to short ones bows out of it. Knows nothing of width or surfaces.
  */
 import type { CubicSpline, SplinePoint } from '../numerics/cubic-spline.ts';
-import { cubicSpline, evaluateSpline } from '../numerics/cubic-spline.ts';
+import { chordLengths, cubicSpline, evaluateSpline } from '../numerics/cubic-spline.ts';
 
 interface Place {
   readonly x: number;
@@ -161,24 +161,7 @@ interface Misses {
 function missesOf(stroke: Stroke, knots: readonly number[], points: readonly Place[]): Misses {
   const { way, closed } = stroke;
   const count = way.length;
-  const chord = [0];
-  for (let j = 1; j < points.length; j++)
-    chord.push(
-      chord[j - 1]! +
-        Math.max(1e-6, Math.hypot(points[j]!.x - points[j - 1]!.x, points[j]!.y - points[j - 1]!.y)),
-    );
-  const curves: readonly [CubicSpline, CubicSpline] = [
-    cubicSpline(
-      chord,
-      points.map((p) => p.x),
-      closed,
-    ),
-    cubicSpline(
-      chord,
-      points.map((p) => p.y),
-      closed,
-    ),
-  ];
+  const { chord, x, y } = curveThrough(points, closed);
   const misses = { x: new Float64Array(count), y: new Float64Array(count) };
   const here: SplinePoint = { value: 0, slope: 0, bend: 0, interval: 0 };
   let span = 0;
@@ -186,8 +169,8 @@ function missesOf(stroke: Stroke, knots: readonly number[], points: readonly Pla
     while (span + 2 < knots.length && way[i]! >= knots[span + 1]!) span++;
     const share = (way[i]! - knots[span]!) / (knots[span + 1]! - knots[span]!);
     const u = chord[span]! + share * (chord[span + 1]! - chord[span]!);
-    misses.x[i] = stroke.x[i]! - evaluateSpline(curves[0], u, span, here).value;
-    misses.y[i] = stroke.y[i]! - evaluateSpline(curves[1], u, span, here).value;
+    misses.x[i] = stroke.x[i]! - evaluateSpline(x, u, span, here).value;
+    misses.y[i] = stroke.y[i]! - evaluateSpline(y, u, span, here).value;
   }
   return misses;
 }
@@ -234,28 +217,19 @@ function turnOver(points: readonly Place[], span: number, closed: boolean): numb
   return (turnAt(span) + turnAt(span + 1)) / 2;
 }
 
+/** As a course runs through its points; places on one spot are held apart. */
+function curveThrough(places: readonly Place[], closed: boolean) {
+  const chord = chordLengths(places, 1e-6);
+  const over = (values: readonly number[]): CubicSpline => cubicSpline(chord, values, closed);
+  return { chord, x: over(places.map((p) => p.x)), y: over(places.map((p) => p.y)) };
+}
+
 /** The stroke as a curve through its places, in even steps: a quick hand leaves its places far apart on a bend. */
 function evenly(places: readonly Place[], closed: boolean, shortest: number): Stroke {
   const ring = closed ? [...places, places[0]!] : places;
-  const chord = [0];
-  for (let i = 1; i < ring.length; i++)
-    chord.push(
-      chord[i - 1]! + Math.max(1e-6, Math.hypot(ring[i]!.x - ring[i - 1]!.x, ring[i]!.y - ring[i - 1]!.y)),
-    );
+  const { chord, x, y } = curveThrough(ring, closed);
   const length = chord.at(-1)!;
   const count = Math.max(16, Math.min(MOST_PLACES, Math.ceil((PLACES_PER_SHORTEST * length) / shortest)));
-  const curves = [
-    cubicSpline(
-      chord,
-      ring.map((p) => p.x),
-      closed,
-    ),
-    cubicSpline(
-      chord,
-      ring.map((p) => p.y),
-      closed,
-    ),
-  ] as const;
   const stroke = {
     way: new Float64Array(count),
     x: new Float64Array(count),
@@ -267,8 +241,8 @@ function evenly(places: readonly Place[], closed: boolean, shortest: number): St
   for (let i = 0; i < count; i++) {
     const way = (length * i) / (closed ? count : count - 1);
     stroke.way[i] = way;
-    stroke.x[i] = evaluateSpline(curves[0], way, here.interval, here).value;
-    stroke.y[i] = evaluateSpline(curves[1], way, here.interval, here).value;
+    stroke.x[i] = evaluateSpline(x, way, here.interval, here).value;
+    stroke.y[i] = evaluateSpline(y, way, here.interval, here).value;
   }
   return stroke;
 }

@@ -179,3 +179,16 @@ function solveCyclic(
   const factor = (x[0]! + (cornerHigh * x[n - 1]!) / gamma) / (1 + z[0]! + (cornerHigh * z[n - 1]!) / gamma);
   return x.map((value, i) => value - factor * z[i]!);
 }
+
+/** Way along the chords to each of some places, m, each chord at least `least` long: what a spline runs over. */
+export function chordLengths(
+  places: readonly { readonly x: number; readonly y: number }[],
+  least = 0,
+): number[] {
+  const chord = [0];
+  for (let i = 1; i < places.length; i++) {
+    const [from, to] = [places[i - 1]!, places[i]!];
+    chord.push(chord[i - 1]! + Math.max(least, Math.hypot(to.x - from.x, to.y - from.y)));
+  }
+  return chord;
+}

@@ -52,7 +52,7 @@ describeInBrowser('drawing', ({ open }) => {
 
   test('the lap of the course is there from the first look, and follows a dragged point once the hand lets go', async () => {
     const { page, expectNoComplaints, close } = await open(VIEW, DESK);
-    const lap = page.getByRole('region', { name: 'The lap, place by place' });
+    const lap = page.getByRole('region', { name: 'Place by place' });
     await lap.waitFor();
     const drawn = () => lap.locator('.lap-map svg').first().innerHTML();
     const before = await drawn();

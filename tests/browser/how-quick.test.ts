@@ -53,6 +53,20 @@ describeInBrowser('how quick here', ({ open, openBlank }) => {
     await close();
   });
 
+  test('a run that is answered with a warning says it below its answer', async () => {
+    const { page, expectNoComplaints, close } = await open('#/how-quick', DESK);
+    const caution = page.locator('.headline .caution', { hasText: 'The air of the day is so far' });
+    await page.locator('#answer-sentence').waitFor();
+    expect(await caution.count()).toBe(0);
+    await page
+      .getByRole('combobox', { name: 'Day', exact: true })
+      .selectOption({ label: 'Hot day on the plateau' });
+    await expect.poll(() => caution.count()).toBe(1);
+    expect(await caution.textContent()).toMatch(/% of the sheet; corrections are stated for factors/);
+    expectNoComplaints();
+    await close();
+  });
+
   test('the cursor moves on both plots, the map and the readout together', async () => {
     const { page, close } = await open('', DESK);
     await lapSentence(page);

@@ -19,7 +19,8 @@ export function holdExcess(g: Instant, engine: number, engineMass: number): void
 
 /**
  * Share of what the driven tyres carry along the road that holding the speed may take. A place that asks for more - a ramp,
- * a crest on the way up - is passed on momentum: the kart slows there, and the driving pass says whether it gets by.
+ * a crest on the way up - is passed on momentum: the kart slows there, and the driving pass says whether it gets by. Our own
+ * assumption, no source: between this share and all of it the estimate is on the slow side.
  */
 const HELD_SHARE = 0.6;
 
@@ -39,16 +40,14 @@ export function passingForce(g: Instant): number {
 /** The worst excess while passing a place without the engine; quick where it is held, all wheels are on the ground and below their load tops. */
 export function passWithoutEngine(g: Instant): void {
   const { k, s } = g;
-  const fixed = s.fixed;
-  if (!(g.plainDrive && fixed >= 0)) {
-    const passing = passingForce(g);
-    if (passing >= 0) driveAt(g, passing);
-    else holdExcess(g, 0, 0);
-    return;
-  }
   const passing = passingForce(g);
   if (passing < holdForce(g)) {
     driveAt(g, passing);
+    return;
+  }
+  const fixed = s.fixed;
+  if (!(g.plainDrive && fixed >= 0)) {
+    holdExcess(g, 0, 0);
     return;
   }
   const rho = s.rho;

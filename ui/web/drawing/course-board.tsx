@@ -151,11 +151,11 @@ function BoardOf({ course }: { readonly course: Course }) {
     const joins = Math.hypot(first.x - to.x, first.y - to.y) < near;
     const more = strokePoints(stroke, pixel, now.at(-1), joins ? { first, next } : undefined);
     const all = [...now, ...more.map(bare)];
-    if (joins) workbench.edit(setClosed(id, true, all));
+    if (joins) workbench.edit(setClosed(id, spec.name, true, all));
     else edit('stroke drawn', all);
   };
 
-  const close = (): void => workbench.edit(setClosed(id, true, now));
+  const close = (): void => workbench.edit(setClosed(id, spec.name, true, now));
 
   const onKey = (event: KeyboardEvent): void => {
     if (event.ctrlKey || event.metaKey || event.altKey) return;

@@ -53,6 +53,7 @@ function ToolsAbove() {
 }
 
 function ToolsBelow() {
+  const project = useWorkbench().project.value;
   const course = useCourse();
   if (course === undefined) return null;
   const { id, spec, points, outline, radii, edit } = course;
@@ -61,7 +62,7 @@ function ToolsBelow() {
       <p class="field-says" role="status">
         {words(course)}
       </p>
-      {drawing.fresh.value ? null : <ProblemList problems={drawnProblems(spec, id)} />}
+      {drawing.fresh.value ? null : <ProblemList problems={drawnProblems(spec, id)} project={project} />}
       {points === undefined ? null : (
         <PointTools state={drawing} id={id} spec={spec} points={points} onEdit={edit} />
       )}

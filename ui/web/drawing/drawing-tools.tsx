@@ -150,7 +150,7 @@ export function PointTools({ state, id, spec, points, onEdit }: PointToolsProps)
         <button
           type="button"
           disabled={!closed && points.length < FEWEST_CLOSED}
-          onClick={() => workbench.edit(setClosed(id, !closed, points))}
+          onClick={() => workbench.edit(setClosed(id, spec.name, !closed, points))}
         >
           {closed ? 'Open the course' : 'Close the course'}
         </button>

@@ -21,9 +21,14 @@ export function setPoints(
 }
 
 /** Closes or opens the course; round a closed one nothing starts, so that its start speed goes. */
-export function setClosed(track: string, closed: boolean, points: readonly DrawnPoint[]): Command {
+export function setClosed(
+  track: string,
+  name: string,
+  closed: boolean,
+  points: readonly DrawnPoint[],
+): Command {
   return {
-    label: closed ? 'course closed' : 'course opened',
+    label: `${closed ? 'course closed' : 'course opened'} (${name})`,
     apply(document) {
       const drawn = withValue(document, ['tracks', track, 'points'], points.map(writtenPoint));
       const now = withValue(drawn, ['tracks', track, 'closed'], closed);

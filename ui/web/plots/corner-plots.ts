@@ -98,7 +98,7 @@ export function accelerationsPlot(lap: LapResult, tipAt: number | undefined): Pl
     left: { title: 'along, braking negative, g' },
     series: [
       {
-        name: 'each place of the lap',
+        name: 'each place on the way',
         x: lateral.map((a) => a / G),
         y: longitudinal.map((a) => a / G),
         colour: POND,

@@ -174,7 +174,7 @@ export function lapHeightPlot(lap: LapResult): Plot | undefined {
 export function lapTimeTable(lap: LapResult): PlotTable {
   const share = (t: number): string => percent(lap.time > 0 ? t / lap.time : 0);
   return {
-    heads: ['where the time goes', 'time', 'of the lap'],
+    heads: ['where the time goes', 'time', 'share'],
     rows: [
       ...lap.gearNames.flatMap((name, i) => {
         const t = lap.timeInGear[i]!;

@@ -1,6 +1,7 @@
 /** Frame of an answer: greyed while a newer one is worked out, dated when the newer one failed. */
 import type { ComponentChildren } from 'preact';
 import type { Shown } from '../state/answers.ts';
+import { useWorkbench } from '../state/context.ts';
 import { clockTime } from '../words/numbers.ts';
 import { useLate } from './late.ts';
 import { ProblemList } from './problem-list.tsx';
@@ -11,6 +12,7 @@ export interface AnswerProps {
 }
 
 export function Answer({ shown, children }: AnswerProps) {
+  const project = useWorkbench().project.value;
   const waiting = useLate(shown.freshness === 'updating');
   const failed = shown.freshness === 'failed';
   const look = failed ? 'answer kept' : waiting ? 'answer stale' : 'answer';
@@ -18,7 +20,7 @@ export function Answer({ shown, children }: AnswerProps) {
     <div class={look} aria-busy={waiting}>
       {failed ? (
         <>
-          <ProblemList problems={shown.problems.filter((p) => p.severity === 'problem')} />
+          <ProblemList problems={shown.problems.filter((p) => p.severity === 'problem')} project={project} />
           {shown.basis === undefined ? null : (
             <p class="dated">
               Below is the last answer there was, of {clockTime(shown.basis.at)}, {basisWords(shown)}.

@@ -96,7 +96,7 @@ export function LapView({ of = 'lap', waits }: LapViewProps) {
   const closed = spec?.closed ?? true;
   const surfaces = basis.project.surfaces;
   return (
-    <section class="lap" aria-label="The lap, place by place">
+    <section class="lap" aria-label="Place by place">
       <div class="card lap-map">
         {/* What went wrong with the lap itself is said in its headline; a course being drawn has none. */}
         <Answer shown={of === 'lap' ? { ...shown, problems: [] } : shown}>

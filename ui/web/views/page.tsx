@@ -111,7 +111,7 @@ function ReaderProblems() {
   if (problems.length === 0) return null;
   return (
     <section class="reader" aria-label="About the inputs">
-      <ProblemList problems={near} />
+      <ProblemList problems={near} project={workbench.project.value} />
       {elsewhere === 0 ? null : <p class="field-says">{elsewhere} more about parts not in use here.</p>}
     </section>
   );

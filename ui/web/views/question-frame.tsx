@@ -11,7 +11,7 @@ import { MAIN_FIGURES } from '../state/main-figure.ts';
 import { useMainFigure } from '../state/use-main-figure.ts';
 import type { Question } from '../state/views.ts';
 import { VIEW_WORDS } from '../state/views.ts';
-import { LEFT_OUT, STANDING_CAUTION } from '../words/cautions.ts';
+import { LEFT_OUT, STANDING_CAUTION, warningsOf } from '../words/cautions.ts';
 import {
   betterWord,
   changeSentence,
@@ -39,6 +39,7 @@ export interface QuestionFrameProps {
 export function QuestionFrame({ question, sentence, more, cautions = [], controls }: QuestionFrameProps) {
   const workbench = useWorkbench();
   const shown = workbench.answers[MAIN_FIGURES[question].slot].value;
+  const isDriven = question !== 'stop' && question !== 'slide-or-tip';
   return (
     <>
       <section class="headline" aria-labelledby="question-title">
@@ -57,7 +58,7 @@ export function QuestionFrame({ question, sentence, more, cautions = [], control
               </div>
               <RangeLine question={question} />
               {more === undefined ? null : <p>{more}</p>}
-              {cautions.map((caution) => (
+              {[...cautions, ...warningsOf(shown.problems, isDriven)].map((caution) => (
                 <p key={caution} class="caution">
                   {caution}
                 </p>

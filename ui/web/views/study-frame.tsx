@@ -22,6 +22,7 @@ export interface StudyFrameProps {
 }
 
 export function StudyFrame(props: StudyFrameProps) {
+  const project = useWorkbench().project.value;
   const { id, title, sentence, more, study, unit, onAgain, problems = [], controls, cautions = [] } = props;
   return (
     <section class="headline" aria-labelledby={`${id}-title`}>
@@ -29,7 +30,7 @@ export function StudyFrame(props: StudyFrameProps) {
         {title}
       </h2>
       {controls === undefined ? null : <div class="inline-fields">{controls}</div>}
-      <ProblemList problems={problems} />
+      <ProblemList problems={problems} project={project} />
       <p class={study.value.value.isOld ? 'lap-time stale' : 'lap-time'} id="study-sentence">
         {sentence ??
           (problems.some((p) => p.severity === 'problem') ? 'No answer yet.' : 'Being worked out …')}

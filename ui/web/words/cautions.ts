@@ -3,7 +3,8 @@
  *
  * In: results as shown. Out: sentences. Pure.
  */
-import type { BrakeResult, LapResult } from '../../../sim/index.ts';
+import type { BrakeResult, LapResult, Problem } from '../../../sim/index.ts';
+import { capital } from '../../words/capital.ts';
 import { list } from './lap-words.ts';
 import { metres, percent, seconds } from './numbers.ts';
 import { leftInGear } from './stop-words.ts';
@@ -15,7 +16,7 @@ export function lapCautions(lap: LapResult): string[] {
   const tipping = lap.timeAtLimit[lap.limits.indexOf('tip')] ?? 0;
   if (tipping > 0)
     return [
-      `It tips before it slides: for ${seconds(tipping)} of the lap only the lifting inner wheels hold the speed down. Ruts and kerbs tip it sooner still.`,
+      `It tips before it slides: for ${seconds(tipping)} only the lifting inner wheels hold the speed down. Ruts and kerbs tip it sooner still.`,
     ];
   if (lap.tipMargin < THIN_MARGIN)
     return [
@@ -33,6 +34,24 @@ export function stopCautions(stops: readonly { stop: BrakeResult; ground: string
     const how = engine === 'clutch in' ? 'With the clutch in' : leftInGear(first.stop);
     return [`${how}, the rear wheels lock first ${list(grounds)}: it wants to swap ends.`];
   });
+}
+
+/** Warnings that the cautions above say in their own words. */
+const SAID_BY_THEMSELVES: readonly string[] = ['tips', 'rear-locks-first'];
+
+/** Of what the engine gives at full throttle: nothing to a stop or a bend at the limit of its tyres. */
+const OF_FULL_THROTTLE: readonly string[] = ['sheet-ends-early', 'beyond-correction'];
+
+/** What a run has to say of itself though it has an answer; `driven`: the engine drives in it. */
+export function warningsOf(problems: readonly Problem[], driven: boolean): string[] {
+  const left = driven ? SAID_BY_THEMSELVES : [...SAID_BY_THEMSELVES, ...OF_FULL_THROTTLE];
+  return problems
+    .filter(({ severity, code }) => severity === 'warning' && !left.includes(code))
+    .map(({ message, value, limit, remedy }) => {
+      const figures = [value, limit].filter((part) => part !== undefined).join('; ');
+      const what = `${capital(message)}${figures === '' ? '' : ` (${figures})`}.`;
+      return remedy === undefined ? what : `${what} ${capital(remedy)}.`;
+    });
 }
 
 export const STANDING_CAUTION =

@@ -189,3 +189,24 @@ export function ownerName(path: string, project: Project): string {
   if (kind === undefined || id === undefined || !(NAMED as readonly string[]).includes(kind)) return '';
   return project[kind as NamedKind][id]?.name ?? id;
 }
+
+/** Entries of lists that are no quantity themselves, one of them. */
+const LISTED: Readonly<Record<string, string>> = {
+  points: 'point',
+  stretches: 'stretch',
+  sections: 'section',
+  ballast: 'ballast',
+};
+
+/** Where in a project a path leads: "Home field: point 3, east"; undefined where that has no name on the page. */
+export function placeWords(path: string, project: Project): string | undefined {
+  const owner = ownerName(path, project);
+  const rest = /^[^.[]+\.[^.[]+\.?(.*)$/.exec(path)?.[1] ?? '';
+  if (owner !== '' && rest === '') return owner;
+  const [, list, place] = /^([a-z]+)\[(\d+)\]$/i.exec(rest) ?? [];
+  const listed = list === undefined ? undefined : LISTED[list];
+  const words =
+    fieldWords(path, project) ?? (listed === undefined ? undefined : `${listed} ${Number(place) + 1}`);
+  if (words === undefined || owner === '') return words;
+  return `${owner}: ${words}`;
+}

@@ -3,7 +3,7 @@ import { describe, expect, it } from 'vitest';
 import type { Shape } from '../../../../sim/index.ts';
 import { PROJECT_SHAPE, readProjectValue } from '../../../../sim/index.ts';
 import { demoInput } from '../../../../ui/demo/demo-project.ts';
-import { fieldWords, ownerName, patternOf } from '../../../../ui/web/words/field-words.ts';
+import { fieldWords, ownerName, patternOf, placeWords } from '../../../../ui/web/words/field-words.ts';
 
 function quantityPaths(shape: Shape, path: string): string[] {
   switch (shape.kind) {
@@ -43,5 +43,18 @@ describe('field words', () => {
     expect(fieldWords('donors.four.gears[2]', project)).toBe('gear 3');
     expect(ownerName('tyres.knobbly-rear.grip.clay.peak', project)).toBe(project.tyres['knobbly-rear']?.name);
     expect(patternOf('karts.a.ballast[3].mass')).toBe('karts.*.ballast[*].mass');
+  });
+
+  it('says where a path leads, and nothing where it has no name on the page', () => {
+    const words = (path: string) => placeWords(path, project);
+    expect(words('tracks.tansy-hollow')).toBe('Tansy Hollow');
+    expect(words('tracks.tansy-hollow.points[3]')).toBe('Tansy Hollow: point 4');
+    expect(words('tracks.tansy-hollow.points[3].x')).toBe('Tansy Hollow: point 4, east');
+    expect(words('tracks.fettlebrow.stretches[0]')).toBe('Fettlebrow: stretch 1');
+    expect(words('sprockets.rear[2].price')).toBe('rear sprocket 3, price');
+    expect(words('tyres.nowhere.mass')).toBe('nowhere: tyre and rim');
+    expect(words('tracks.tansy-hollow.colour')).toBeUndefined();
+    expect(words('colour')).toBeUndefined();
+    expect(words('')).toBeUndefined();
   });
 });

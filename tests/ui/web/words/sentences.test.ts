@@ -12,7 +12,7 @@ import {
   speedsInGearsTable,
   thrustPlot,
 } from '../../../../ui/web/plots/thrust-plots.ts';
-import { lapCautions, stopCautions } from '../../../../ui/web/words/cautions.ts';
+import { lapCautions, stopCautions, warningsOf } from '../../../../ui/web/words/cautions.ts';
 import { effectWords, rangeSentence } from '../../../../ui/web/words/figure-words.ts';
 import { originSentence } from '../../../../ui/web/words/inputs-words.ts';
 import {
@@ -195,6 +195,31 @@ describe('a belt', () => {
 });
 
 describe('cautions', () => {
+  test('what a run warns of is said, once, and of the full throttle only where the engine drives', () => {
+    const lap = perform(demoWith(), {
+      verb: 'lap',
+      kart: 'clodlet-four-knobbly',
+      day: 'high-heat',
+      track: 'oval',
+    });
+    expect(lap.problems.map(({ code }) => code)).toEqual(['beyond-correction']);
+    expect(warningsOf(lap.problems, true)).toEqual([
+      expect.stringMatching(
+        /^The air of the day .* \(78 % of the sheet; .*\)\. Take the torque as a guess.*\.$/,
+      ),
+    ]);
+    expect(warningsOf(lap.problems, false)).toEqual([]);
+    const tips = { severity: 'warning', code: 'tips', path: '', message: 'it tips' } as const;
+    const stopped = { severity: 'problem', code: 'stalls', path: '', message: 'it stalls' } as const;
+    const bare = {
+      severity: 'warning',
+      code: 'overlap',
+      path: 'tracks.x',
+      message: 'it meets itself',
+    } as const;
+    expect(warningsOf([tips, stopped, bare], true)).toEqual(['It meets itself.']);
+  });
+
   test('tipping before sliding, and a thin margin, are said; a wide one is not', () => {
     const at = (tip: number, tipMargin: number): LapResult => ({
       ...lap,
