@@ -317,9 +317,11 @@ function drawLines(chart: Chart, plot: Plot, palette: Palette): void {
     ctx.setLineDash([2, 3]);
     line(ctx, px, area.top, px, area.bottom);
     const width = ctx.measureText(word).width;
-    if (px - width / 2 < free) continue;
-    boxed(ctx, word, Math.min(px - width / 2, chart.width - width - 3), area.top - 8, palette);
-    free = px + width / 2 + 6;
+    // Beside the axis: over it, the word would hide the top number.
+    const from = Math.max(area.left + 3, Math.min(px - width / 2, chart.width - width - 3));
+    if (from < free) continue;
+    boxed(ctx, word, from, area.top - 8, palette);
+    free = from + width + 6;
   }
   ctx.restore();
 }
