@@ -5,7 +5,7 @@
  * them, unit included; whether they are sound is the reader's to say.
  */
 import type { ProjectDocument } from './document.ts';
-import { bareValue, withBareValue, withValue, written } from './document.ts';
+import { bareValue, withBareValue, withoutValue, withValue, written } from './document.ts';
 import type { Command } from './history.ts';
 
 export type Axle = 'front' | 'rear';
@@ -49,17 +49,25 @@ export function setDriverMass(kart: string, text: string): Command {
   };
 }
 
-/** Ballast at the driver's place; the first entry of the list where there is one already. */
-export function setBallast(kart: string, text: string): Command {
+/**
+ * Ballast at the driver's place; the first entry of the list where there is one already. None of it at the seat takes the
+ * entry out, so that the kart is what it was before.
+ */
+export function setBallast(kart: string, kilograms: number, text: string): Command {
   return {
     label: `ballast ${text}`,
     apply(document) {
       const place = ['karts', kart, 'ballast'];
-      if (written(document, [...place, 0]) !== undefined)
-        return withBareValue(document, [...place, 0, 'mass'], text);
       const chassis = bareValue(document, ['karts', kart, 'chassis']);
       const seat = chassis === undefined ? undefined : written(document, ['chassis', chassis, 'driverAt']);
-      return withValue(document, place, [{ mass: text, ...(seat as object | undefined) }]);
+      const entries = written(document, place);
+      const [first, ...others] = Array.isArray(entries) ? entries : [];
+      if (first === undefined)
+        return kilograms === 0 ? document : withValue(document, place, [{ mass: text, ...(seat as object) }]);
+      const { mass: _, ...elsewhere } = first as Record<string, unknown>;
+      const isAtSeat = JSON.stringify(elsewhere) === JSON.stringify({ ...(seat as object) });
+      if (kilograms === 0 && isAtSeat && others.length === 0) return withoutValue(document, place);
+      return withBareValue(document, [...place, 0, 'mass'], text);
     },
   };
 }

@@ -200,7 +200,7 @@ function WeightPart() {
                 ? { ok: false, message: 'more than a seat would carry', limit: `0 to ${MOST_BALLAST} kg` }
                 : read
             }
-            onValue={(_value, text, gesture) => workbench.edit(setBallast(id, text), gesture)}
+            onValue={(value, text, gesture) => workbench.edit(setBallast(id, value, text), gesture)}
           />
         </>
       ) : (

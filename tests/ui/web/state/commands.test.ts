@@ -74,7 +74,7 @@ describe('commands', () => {
       now: '62 %',
     },
     {
-      command: setBallast(KART, '10 kg'),
+      command: setBallast(KART, 10, '10 kg'),
       label: 'ballast 10 kg',
       path: ['karts', KART, 'ballast', 0, 'mass'],
       now: '10 kg',
@@ -90,10 +90,21 @@ describe('commands', () => {
   });
 
   test('ballast sits where the driver sits, and a second edit changes the same piece', () => {
-    const once = setBallast(KART, '10 kg').apply(demo);
-    const twice = setBallast(KART, '12 kg').apply(once);
+    const once = setBallast(KART, 10, '10 kg').apply(demo);
+    const twice = setBallast(KART, 12, '12 kg').apply(once);
     const project = readProjectValue(twice).project!;
     const { behindFrontAxle, height } = project.chassis['clodlet']!.driverAt;
     expect(project.karts[KART]!.ballast).toEqual([{ mass: 12, behindFrontAxle, height }]);
+  });
+
+  test('no ballast at the seat leaves the kart as it was; pieces elsewhere stay where they are', () => {
+    expect(setBallast(KART, 0, '0 kg').apply(demo)).toBe(demo);
+    const taken = setBallast(KART, 0, '0 kg').apply(setBallast(KART, 10, '10 kg').apply(demo));
+    expect(taken).toEqual(demo);
+    const elsewhere = [{ mass: '5 kg', behindFrontAxle: '1.1 m', height: '0.2 m' }];
+    const placed = withValue(demo, ['karts', KART, 'ballast'], elsewhere);
+    expect(written(setBallast(KART, 0, '0 kg').apply(placed), ['karts', KART, 'ballast'])).toEqual([
+      { ...elsewhere[0], mass: '0 kg' },
+    ]);
   });
 });
