@@ -5,6 +5,7 @@
  * then at the best of them laps in full, starts, top speeds, draws of what is not known, and what-ifs. Compared with
  * the kart's own donor: seconds, where they arise, how sure, and what they cost.
  */
+import { compileKart } from '../../compile/kart.ts';
 import type { InputChange } from '../../project/changed-inputs.ts';
 import { withInputs } from '../../project/changed-inputs.ts';
 import type { InputNote } from '../../project/origins.ts';
@@ -376,8 +377,11 @@ export function planDonors(project: Project, options: DonorsOptions): Planned<Do
     return lapA === undefined || lapB === undefined ? null : timeDifference(lapA, lapB);
   };
 
+  const warnings = donors.flatMap(
+    (donor) => compileKart(withInputs(project, withDonor(project, id, donor)), { kart: id, day }).problems,
+  );
   return {
-    problems: [],
+    problems: warnings.filter(({ severity }) => severity === 'warning'),
     study: {
       requests: round1.requests,
       more: (answers) =>

@@ -58,6 +58,7 @@ export function planTeeth(project: Project, options: TeethOptions): Planned<Teet
     };
   const told: Problem[] = hand.suggested
     ? [
+        ...problems,
         warning(
           'no-sprockets',
           'sprockets',
@@ -67,7 +68,7 @@ export function planTeeth(project: Project, options: TeethOptions): Planned<Teet
           },
         ),
       ]
-    : [];
+    : [...problems];
   const lap = (track: string) => studyLap(project, options, track);
   const notesOn = tracks.map((track) => inputsInUse(options.notes ?? [], lap(track), project));
   const drawnOf = commonDraws(options.notes ?? []);

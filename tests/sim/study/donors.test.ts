@@ -58,6 +58,17 @@ const twinned = (raw: Raw) => {
 };
 
 describe('donors', () => {
+  it('warns of each donor whose sheet says little of the air of the day', () => {
+    const { project } = projectWith(() => undefined);
+    const told = (day: string) =>
+      planDonors(project, { ...OPTIONS, day }).problems.map(({ code, path }) => `${code} ${path}`);
+    expect(told('mild')).toEqual([]);
+    expect(told('high-heat')).toEqual([
+      'beyond-correction donors.four.torque',
+      'beyond-correction donors.single.torque',
+    ]);
+  });
+
   const single = donors();
 
   it('a donor against itself: no difference anywhere, and even odds', () => {

@@ -34,6 +34,12 @@ const pairIndex = (r: TeethResult, front: number, rear: number) =>
   r.pairs.findIndex((p) => p.front === front && p.rear === rear);
 
 describe('teeth', () => {
+  it('warns where the sheet of the engine says little of the air of the day', () => {
+    const told = (day: string) => planTeeth(demoWith(), { ...OPTIONS, day }).problems.map(({ code }) => code);
+    expect(told('mild')).toEqual([]);
+    expect(told('high-heat')).toEqual(['beyond-correction']);
+  });
+
   it('a pair and its multiple ratio give the same lap, but not the same chain', () => {
     const r = teeth(sprockets([13, 14, 15], [39, 42, 45]));
     const same = [pairIndex(r, 13, 39), pairIndex(r, 14, 42), pairIndex(r, 15, 45)];
