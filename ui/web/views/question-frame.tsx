@@ -58,11 +58,13 @@ export function QuestionFrame({ question, sentence, more, cautions = [], control
               </div>
               <RangeLine question={question} />
               {more === undefined ? null : <p>{more}</p>}
-              {[...cautions, ...warningsOf(shown.problems, isDriven)].map((caution) => (
-                <p key={caution} class="caution">
-                  {caution}
-                </p>
-              ))}
+              {[...cautions, ...warningsOf(shown.problems, isDriven, workbench.project.value)].map(
+                (caution) => (
+                  <p key={caution} class="caution">
+                    {caution}
+                  </p>
+                ),
+              )}
             </>
           )}
         </Answer>

@@ -4,7 +4,7 @@ import { useEffect, useMemo } from 'preact/hooks';
 import type { Planned, Problem } from '../../../sim/index.ts';
 import { useWorkbench } from '../state/context.ts';
 import type { StudyOnPage } from '../state/study.ts';
-import { STANDING_CAUTION } from '../words/cautions.ts';
+import { STANDING_CAUTION, warningsOf } from '../words/cautions.ts';
 import { ProblemList } from './problem-list.tsx';
 import { StudyProgress } from './study-progress.tsx';
 
@@ -30,14 +30,14 @@ export function StudyFrame(props: StudyFrameProps) {
         {title}
       </h2>
       {controls === undefined ? null : <div class="inline-fields">{controls}</div>}
-      <ProblemList problems={problems} project={project} />
+      <ProblemList problems={problems.filter((p) => p.severity === 'problem')} project={project} />
       <p class={study.value.value.isOld ? 'lap-time stale' : 'lap-time'} id="study-sentence">
         {sentence ??
           (problems.some((p) => p.severity === 'problem') ? 'No answer yet.' : 'Being worked out …')}
       </p>
       {more === undefined ? null : <p>{more}</p>}
       <StudyProgress study={study} unit={unit} onAgain={onAgain} />
-      {cautions.map((caution) => (
+      {[...cautions, ...warningsOf(problems, true, project)].map((caution) => (
         <p key={caution} class="caution">
           {caution}
         </p>

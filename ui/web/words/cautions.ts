@@ -3,8 +3,9 @@
  *
  * In: results as shown. Out: sentences. Pure.
  */
-import type { BrakeResult, LapResult, Problem } from '../../../sim/index.ts';
+import type { BrakeResult, LapResult, Problem, Project } from '../../../sim/index.ts';
 import { capital } from '../../words/capital.ts';
+import { ownerName } from './field-words.ts';
 import { list } from './lap-words.ts';
 import { metres, percent, seconds } from './numbers.ts';
 import { leftInGear } from './stop-words.ts';
@@ -42,16 +43,24 @@ const SAID_BY_THEMSELVES: readonly string[] = ['tips', 'rear-locks-first'];
 /** Of what the engine gives at full throttle: nothing to a stop or a bend at the limit of its tyres. */
 const OF_FULL_THROTTLE: readonly string[] = ['sheet-ends-early', 'beyond-correction'];
 
-/** What a run has to say of itself though it has an answer; `driven`: the engine drives in it. */
-export function warningsOf(problems: readonly Problem[], driven: boolean): string[] {
+/**
+ * What a run or study has to say of itself though it has an answer, each thing once whatever it is said of; `driven`: the
+ * engine drives in it.
+ */
+export function warningsOf(problems: readonly Problem[], driven: boolean, project: Project): string[] {
   const left = driven ? SAID_BY_THEMSELVES : [...SAID_BY_THEMSELVES, ...OF_FULL_THROTTLE];
-  return problems
-    .filter(({ severity, code }) => severity === 'warning' && !left.includes(code))
-    .map(({ message, value, limit, remedy }) => {
-      const figures = [value, limit].filter((part) => part !== undefined).join('; ');
-      const what = `${capital(message)}${figures === '' ? '' : ` (${figures})`}.`;
-      return remedy === undefined ? what : `${what} ${capital(remedy)}.`;
+  const warnings = problems.filter(({ severity, code }) => severity === 'warning' && !left.includes(code));
+  return [...new Set(warnings.map(({ message }) => message))].map((message) => {
+    const alike = warnings.filter((one) => one.message === message);
+    const [{ limit, remedy }] = alike as [Problem];
+    const values = alike.map(({ path, value }) => {
+      const owner = alike.length > 1 ? ownerName(path, project) : '';
+      return value === undefined ? owner : [owner, value].filter((part) => part !== '').join(': ');
     });
+    const figures = [...values, limit].filter((part) => part !== undefined && part !== '').join('; ');
+    const what = `${capital(message)}${figures === '' ? '' : ` (${figures})`}.`;
+    return remedy === undefined ? what : `${what} ${capital(remedy)}.`;
+  });
 }
 
 export const STANDING_CAUTION =

@@ -198,6 +198,9 @@ const LISTED: Readonly<Record<string, string>> = {
   ballast: 'ballast',
 };
 
+/** Groups that are spoken of as a whole. */
+const WHOLES: Readonly<Record<string, string>> = { torque: 'torque curve', points: 'points' };
+
 /** Where in a project a path leads: "Home field: point 3, east"; undefined where that has no name on the page. */
 export function placeWords(path: string, project: Project): string | undefined {
   const owner = ownerName(path, project);
@@ -206,7 +209,9 @@ export function placeWords(path: string, project: Project): string | undefined {
   const [, list, place] = /^([a-z]+)\[(\d+)\]$/i.exec(rest) ?? [];
   const listed = list === undefined ? undefined : LISTED[list];
   const words =
-    fieldWords(path, project) ?? (listed === undefined ? undefined : `${listed} ${Number(place) + 1}`);
+    fieldWords(path, project) ??
+    WHOLES[rest] ??
+    (listed === undefined ? undefined : `${listed} ${Number(place) + 1}`);
   if (words === undefined || owner === '') return words;
   return `${owner}: ${words}`;
 }

@@ -51,6 +51,7 @@ describe('field words', () => {
     expect(words('tracks.tansy-hollow.points[3]')).toBe('Tansy Hollow: point 4');
     expect(words('tracks.tansy-hollow.points[3].x')).toBe('Tansy Hollow: point 4, east');
     expect(words('tracks.fettlebrow.stretches[0]')).toBe('Fettlebrow: stretch 1');
+    expect(words('donors.four.torque')).toBe('Four (four cylinders): torque curve');
     expect(words('sprockets.rear[2].price')).toBe('rear sprocket 3, price');
     expect(words('tyres.nowhere.mass')).toBe('nowhere: tyre and rim');
     expect(words('tracks.tansy-hollow.colour')).toBeUndefined();

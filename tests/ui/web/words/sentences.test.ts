@@ -203,12 +203,13 @@ describe('cautions', () => {
       track: 'oval',
     });
     expect(lap.problems.map(({ code }) => code)).toEqual(['beyond-correction']);
-    expect(warningsOf(lap.problems, true)).toEqual([
+    const project = demoWith();
+    expect(warningsOf(lap.problems, true, project)).toEqual([
       expect.stringMatching(
         /^The air of the day .* \(78 % of the sheet; .*\)\. Take the torque as a guess.*\.$/,
       ),
     ]);
-    expect(warningsOf(lap.problems, false)).toEqual([]);
+    expect(warningsOf(lap.problems, false, project)).toEqual([]);
     const tips = { severity: 'warning', code: 'tips', path: '', message: 'it tips' } as const;
     const stopped = { severity: 'problem', code: 'stalls', path: '', message: 'it stalls' } as const;
     const bare = {
@@ -217,7 +218,12 @@ describe('cautions', () => {
       path: 'tracks.x',
       message: 'it meets itself',
     } as const;
-    expect(warningsOf([tips, stopped, bare], true)).toEqual(['It meets itself.']);
+    expect(warningsOf([tips, stopped, bare], true, project)).toEqual(['It meets itself.']);
+    const thin = (donor: string, value: string) =>
+      ({ ...bare, path: `donors.${donor}.torque`, message: 'thin air', value, remedy: 'guess' }) as const;
+    expect(warningsOf([thin('four', '78 %'), thin('single', '79 %')], true, project)).toEqual([
+      'Thin air (Four (four cylinders): 78 %; Single (one cylinder): 79 %). Guess.',
+    ]);
   });
 
   test('tipping before sliding, and a thin margin, are said; a wide one is not', () => {
