@@ -204,7 +204,8 @@ class SolverClient implements Client {
     const { project, revision, requests } = job.batch;
     const order: WorkOrder = { id: job.id, revision, requests };
     const { held } = worker;
-    if (held?.revision === revision) return worker.service.work(order);
+    // A page may ask with the revision of an edit for the project before it: only the project itself tells.
+    if (held?.revision === revision && held.project === project) return worker.service.work(order);
     const change = held === undefined ? undefined : changeBetween(held.project, project);
     const sent =
       held === undefined || change === undefined

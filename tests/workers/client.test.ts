@@ -49,8 +49,9 @@ describe('a batch', () => {
 
   it('brings the project once per revision', async () => {
     const { client } = start();
+    const batches = [0, 1, 2].map((revision) => fakeBatch(fakeRequests(2), revision, revision));
     const projectsAfter = async (revision: number): Promise<number> => {
-      const { answers } = await client.run(fakeBatch(fakeRequests(2), revision, revision));
+      const { answers } = await client.run(batches[revision]!);
       return fakeResult(answers[1]).projects;
     };
     expect([
@@ -69,6 +70,14 @@ describe('a batch', () => {
     ]);
     expect(fakeResult(old.answers[1]).column[0]).toBe(Math.sin(1));
     expect(fakeResult(fresh.answers[1]).column[0]).toBe(Math.sin(2));
+  });
+
+  it('computes with its own project, though another has had the same revision', async () => {
+    const { client } = start();
+    for (const factor of [1, 2, 1]) {
+      const { answers } = await client.run(fakeBatch(fakeRequests(2), 'a', factor));
+      expect(fakeResult(answers[1]).column[0]).toBe(Math.sin(factor));
+    }
   });
 
   it('reports progress in pieces that together are the answers', async () => {
