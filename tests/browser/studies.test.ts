@@ -38,6 +38,46 @@ describeInBrowser('studies', ({ open }) => {
     await close();
   });
 
+  test('a study of a state that two steps at once have led to is a study of that state', async () => {
+    const { page, expectNoComplaints, close } = await open('#/how-quick', DESK);
+    await settled(page);
+    const show = (view: string): Promise<void> =>
+      page.evaluate((name) => {
+        location.hash = `#/${name}`;
+      }, view);
+    const says = () => page.locator('#study-sentence').textContent();
+    const said: (string | undefined)[] = [];
+    for (const mass of ['70 kg', '110 kg', '150 kg']) {
+      const field = page.getByLabel('Driver with kit');
+      await field.fill(mass);
+      // One stay in a field is one step.
+      await field.blur();
+      await settled(page);
+      said.push(/[\d.]+\ss/.exec((await page.locator('#answer-sentence').textContent()) ?? '')?.[0]);
+    }
+    expect(new Set(said).size).toBe(3);
+    await show('teeth');
+    const fitted = async () => /fitted, ([\d.]+\ss)/.exec((await says()) ?? '')?.[1];
+    await expect.poll(fitted, { timeout: 40_000 }).toBe(said[2]);
+    // The second step comes before the page has been drawn for the first.
+    await page.evaluate(async () => {
+      const undo = () =>
+        document.body.dispatchEvent(
+          new KeyboardEvent('keydown', { key: 'z', ctrlKey: true, bubbles: true, cancelable: true }),
+        );
+      undo();
+      await new Promise((resolve) => {
+        const { port1, port2 } = new MessageChannel();
+        port1.onmessage = resolve;
+        port2.postMessage(undefined);
+      });
+      undo();
+    });
+    await expect.poll(fitted, { timeout: 20_000 }).toBe(said[0]);
+    expectNoComplaints();
+    await close();
+  });
+
   test('which engine: each donor at its own best drive, how sure, where it arises, what small changes are worth', async () => {
     const { page, expectNoComplaints, close } = await open('#/engine', DESK);
     await page.getByLabel('Track', { exact: true }).selectOption({ label: 'Brindlequag Works' });

@@ -35,7 +35,9 @@ export function LinesCard() {
     () => (result === undefined ? undefined : changedSince(project, { kart, day, track }, result.keep)),
     [project, kart, day, track, result],
   );
-  const start = (): void => search.start(project, workbench.revision(), { kart, day, track });
+  // Of this project: by the time the button is pressed, another step may have been made.
+  const revision = workbench.revision();
+  const start = (): void => search.start(project, revision, { kart, day, track });
   return (
     <section class="card" aria-labelledby="lines-title">
       <h3 id="lines-title">Lines</h3>

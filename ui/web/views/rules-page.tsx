@@ -13,11 +13,13 @@ export function RulesPage() {
   const study = workbench.studies.rules;
   const project = workbench.project.value;
   const { kart, day, stopFrom, line } = workbench.choice.value;
-  const key = `${workbench.revision()} ${kart} ${day} ${line} ${stopFrom}`;
+  // Of this project: by the time the study starts, another step may have been made.
+  const revision = workbench.revision();
+  const key = `${revision} ${kart} ${day} ${line} ${stopFrom}`;
   const start = (): void =>
     study.start(key, () => {
       const plan = planRules(project, { kart, day, line, tracks: Object.keys(project.tracks), stopFrom });
-      return { project, revision: `study ${workbench.revision()}`, study: plan };
+      return { project, revision: `study ${revision}`, study: plan };
     });
   useEffect(start, [key]);
   const shown = study.value.value;

@@ -51,13 +51,15 @@ export function StudyFrame(props: StudyFrameProps) {
 export function usePlanned<R>(study: StudyOnPage<R>, key: string, plan: () => Planned<R>) {
   const workbench = useWorkbench();
   const project = workbench.project.value;
-  const whole = `${workbench.revision()} ${key}`;
+  // Of this project: by the time the study starts, another step may have been made.
+  const revision = workbench.revision();
+  const whole = `${revision} ${key}`;
   // Planning thousands of runs is no work for every repaint.
   const planned = useMemo(plan, [whole, project]);
   const start = (): void => {
     const { study: found } = planned;
     if (found !== undefined)
-      study.start(whole, () => ({ project, revision: `study ${workbench.revision()}`, study: found }));
+      study.start(whole, () => ({ project, revision: `study ${revision}`, study: found }));
   };
   useEffect(start, [whole, planned]);
   return { start, problems: planned.problems };
