@@ -26,7 +26,7 @@ export interface Basis {
 export interface Shown<R> {
   readonly result?: R;
   readonly basis?: Basis;
-  /** Of the newest run. */
+  /** Problems of the newest run, warnings of the one the result is of. */
   readonly problems: readonly Problem[];
   readonly freshness: 'none' | 'fresh' | 'updating' | 'failed';
 }
@@ -152,7 +152,11 @@ export function createAnswers({ runner, onShown }: AnswersOptions): AnswerEngine
 /** An answer in place of an older one: where it brings no result, the older result stays. */
 export function shownOf(old: Shown<unknown>, answer: Outcome<unknown>, basis: Basis): Shown<unknown> {
   const { problems, result } = answer;
-  if (result === undefined) return { ...old, problems, freshness: 'failed' };
+  if (result === undefined) {
+    const stopped = problems.filter(({ severity }) => severity === 'problem');
+    const kept = old.problems.filter(({ severity }) => severity === 'warning');
+    return { ...old, problems: [...stopped, ...kept], freshness: 'failed' };
+  }
   return { result, basis, problems, freshness: 'fresh' };
 }
 

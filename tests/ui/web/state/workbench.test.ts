@@ -5,7 +5,7 @@ import type { Outcome, Request } from '../../../../sim/index.ts';
 import { perform } from '../../../../sim/index.ts';
 import { demoInput } from '../../../../ui/demo/demo-project.ts';
 import { setTeeth } from '../../../../ui/web/state/commands.ts';
-import { written } from '../../../../ui/web/state/document.ts';
+import { type ProjectDocument, withValue, written } from '../../../../ui/web/state/document.ts';
 import { heldWorkbench } from '../../../../ui/web/state/held-while.tsx';
 import { currentDocument } from '../../../../ui/web/state/history.ts';
 import { SLOTS, SLOTS_OF } from '../../../../ui/web/state/requests.ts';
@@ -50,6 +50,11 @@ function open(view: View = 'how-quick') {
     clock: () => 0,
   });
   return { runner, workbench };
+}
+
+/** A kart that no track of the demo is wide enough to turn on. */
+function wideKart(document: ProjectDocument): ProjectDocument {
+  return withValue(document, ['chassis', 'clodlet', 'turningRadius'], '40 m');
 }
 
 describe('workbench', () => {
@@ -144,18 +149,27 @@ describe('workbench', () => {
     expect(workbench.read.value.problems).toEqual([]);
   });
 
+  test('a kept answer keeps its own warnings, and has none of the run that failed', async () => {
+    for (const hotFirst of [true, false]) {
+      const { workbench } = open();
+      if (hotFirst) workbench.choose({ day: 'high-heat' });
+      await workbench.settled();
+      workbench.edit({ label: 'wide kart', apply: wideKart });
+      await workbench.settled();
+      workbench.choose({ day: hotFirst ? 'mild' : 'high-heat' });
+      await workbench.settled();
+      const { freshness, problems, basis } = workbench.answers.lap.value;
+      expect([freshness, basis?.choice.day]).toEqual(['failed', hotFirst ? 'high-heat' : 'mild']);
+      expect(problems.map(({ code }) => code)).toEqual(
+        hotFirst ? ['too-tight', 'beyond-correction'] : ['too-tight'],
+      );
+    }
+  });
+
   test('a lap that fails keeps the lap before it, and the other answers are new', async () => {
     const { workbench } = open();
     await workbench.settled();
-    const document = workbench.document.value;
-    workbench.edit({
-      label: 'wide kart',
-      apply: () => {
-        const copy = structuredClone(document) as { chassis: { clodlet: Record<string, unknown> } };
-        copy.chassis.clodlet['turningRadius'] = '40 m';
-        return copy;
-      },
-    });
+    workbench.edit({ label: 'wide kart', apply: wideKart });
     await workbench.settled();
     expect(workbench.answers.lap.value.freshness).toBe('failed');
     expect(workbench.answers.lap.value.problems[0]?.code).toBe('too-tight');
